@@ -1,0 +1,1 @@
+"""Battery-powered light in furniture, worked out before anything is glued."""

@@ -1,0 +1,1 @@
+"""From a design and its parts to results and findings."""

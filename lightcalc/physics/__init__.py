@@ -1,0 +1,1 @@
+"""Physics as plain functions over floats and numpy arrays in SI units."""

@@ -1,0 +1,58 @@
+"""Mistakes in what the maker wrote, collected so that they are reported in one go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NoReturn
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One mistake: where it is, and a sentence that says what was found and what is allowed.
+
+    >>> print(Problem("table.toml", "runs.1.length", 'found "-2 m"; a length is more than 0 m.'))
+    table.toml: runs.1.length: found "-2 m"; a length is more than 0 m.
+    """
+
+    file: str
+    where: str
+    sentence: str
+
+    def __str__(self) -> str:
+        return ": ".join(part for part in (self.file, self.where, self.sentence) if part)
+
+
+class BadInput(Exception):  # noqa: N818 - read as a sentence where it is raised
+    """Everything wrong with one input; nothing of that input was used."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems = tuple(problems)
+
+
+class Problems:
+    """A list of mistakes that grows while a file is read.
+
+    >>> problems = Problems("strips.csv")
+    >>> problems.add("row 3, rated (V)", 'found "twelve"; write a number of volts, such as 12.')
+    >>> len(problems.found)
+    1
+    """
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.found: list[Problem] = []
+
+    def add(self, where: str, sentence: str) -> None:
+        """Note one mistake and go on reading."""
+        self.found.append(Problem(self.file, where, sentence))
+
+    def raise_if_any(self) -> None:
+        """Raise BadInput with every mistake found so far, if there is one."""
+        if self.found:
+            raise BadInput(self.found)
+
+    def fail(self, where: str, sentence: str) -> NoReturn:
+        """Note a mistake after which reading on makes no sense, and raise."""
+        self.add(where, sentence)
+        raise BadInput(self.found)

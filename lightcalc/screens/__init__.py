@@ -1,0 +1,1 @@
+"""Show results: the command line and the answer sheet. Nothing here computes."""
