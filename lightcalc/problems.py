@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NoReturn
 
@@ -56,3 +57,19 @@ class Problems:
         """Note a mistake after which reading on makes no sense, and raise."""
         self.add(where, sentence)
         raise BadInput(self.found)
+
+
+def nearest(word: str, allowed: Iterable[str]) -> str | None:
+    """Return the allowed word most like the one found, or None when none is like it.
+
+    >>> nearest("resistr", ["resistor", "pixel"])
+    'resistor'
+    >>> nearest("banana", ["resistor", "pixel"]) is None
+    True
+    """
+    # Imported here because only a mistake needs it and start-up must stay light.
+    import difflib  # noqa: PLC0415
+
+    by_fold = {choice.casefold(): choice for choice in allowed}
+    close = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=0.6)
+    return by_fold[close[0]] if close else None

@@ -1,0 +1,53 @@
+"""Read the size of a conductor, in AWG or in square millimetres."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from lightcalc.units.reading import LONGEST_TEXT, read
+from lightcalc.units.scales import UnitProblem, tidied
+
+_WIRE = re.compile(r"(?:AWG ?([0-9]{1,2})|([0-9]{1,2}) ?AWG)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class WireSize:
+    """A conductor's size: `20 AWG` or `0.75 mm2`, and its copper's cross-section."""
+
+    name: str
+    area_m2: float
+
+
+def read_wire_size(text: object) -> WireSize:
+    """Return a conductor's size, written in AWG or in mm2.
+
+    The diameter of AWG number n is 0.127 mm * 92 ** ((36 - n) / 39) (ASTM B258), for 0 to 40;
+    a size in mm2 is its nominal cross-section (IEC 60228), from 0.005 to 120 mm2.
+
+    >>> read_wire_size("AWG 20").name, round(read_wire_size("20 AWG").area_m2 * 1e6, 3)
+    ('20 AWG', 0.518)
+    >>> read_wire_size("0.75 mm²")
+    WireSize(name='0.75 mm2', area_m2=7.5e-07)
+    """
+    asked = "a wire size is written in AWG or mm2, such as 20 AWG or 0.75 mm2."
+    if not isinstance(text, str) or len(text) > LONGEST_TEXT:
+        raise UnitProblem(f"found {str(text)[:20]!r}; {asked}")
+    tidy = tidied(text)
+    awg = _WIRE.fullmatch(tidy)
+    if awg:
+        number = int(awg[1] or awg[2])
+        if number > 40:
+            raise UnitProblem(f'found "{text}"; AWG numbers run from 0 to 40 here.')
+        diameter_m = 0.127e-3 * 92.0 ** ((36 - number) / 39)
+        return WireSize(f"{number} AWG", math.pi / 4 * diameter_m**2)
+    if re.search(r"gauge|\bga\b|swg", tidy, re.IGNORECASE):
+        raise UnitProblem(f'found "{text}"; gauge means several systems, so {asked}')
+    try:
+        area_m2 = read(tidy, "area")
+    except UnitProblem:
+        raise UnitProblem(f'found "{text}"; {asked}') from None
+    if not 0.005e-6 <= area_m2 <= 120e-6:
+        raise UnitProblem(f'found "{text}"; sizes run from 0.005 mm2 to 120 mm2 here.')
+    return WireSize(f"{area_m2 * 1e6:.4g} mm2", area_m2)
