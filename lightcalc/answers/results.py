@@ -1,0 +1,227 @@
+"""What an answer holds. Every number's name ends in its unit, on screen and in JSON alike.
+
+Units here are those a maker reads (hours, amp hours, square millimetres); physics is in SI.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lightcalc.answers.cautions import Caution
+from lightcalc.answers.finding import Finding
+
+
+@dataclass(frozen=True)
+class Profile:
+    """One run cut unit by cut unit, at full level: tuples of one entry for each cut unit.
+
+    `light_ratio` is light over the strip's rated light; volts and light are means over channels.
+    """
+
+    position_m: tuple[float, ...]
+    unit_v: tuple[float, ...]
+    unit_a: tuple[float, ...]
+    light_ratio: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class ChannelAnswer:
+    """One colour channel of a run at full level."""
+
+    channel: str
+    amps_a: float
+    dimmest_light_ratio: float
+
+
+@dataclass(frozen=True)
+class RunAnswer:
+    """A run at full level, with the pack at its nominal volts."""
+
+    run: str
+    supply: str
+    strip: str
+    where: str
+    cut_units_count: int
+    cut_length_m: float
+    asked_length_m: float
+    amps_a: float
+    strip_w: float
+    light_lm: float
+    dimmest_light_ratio: float
+    brightest_light_ratio: float
+    light_fall_ratio: float
+    volts_fall_ratio: float
+    fed_v: float
+    dimmest_v: float
+    dimmest_at_m: float
+    channels: tuple[ChannelAnswer, ...]
+    profile: Profile
+
+
+@dataclass(frozen=True)
+class LevelAnswer:
+    """One level of an evening, held without a break from a full pack."""
+
+    level_ratio: float
+    hours_h: float
+    ended_by: str
+    strip_w: float
+    pack_start_w: float
+    pack_start_a: float
+    pack_end_a: float
+    light_lm: float
+
+
+@dataclass(frozen=True)
+class BalanceAnswer:
+    """Where the power goes at full level with the pack at its nominal volts, watts.
+
+    `cells_w` is what the cells give at their open-circuit volts; it equals the sum of the rest.
+    """
+
+    cells_w: float
+    pack_heat_w: float
+    pack_lead_heat_w: float
+    converter_heat_w: float
+    standby_w: float
+    controller_heat_w: float
+    lead_heat_w: float
+    rail_heat_w: float
+    strip_heat_w: float
+    strip_light_w: float
+
+
+@dataclass(frozen=True)
+class SeriesAnswer:
+    """One charge at full level, from full to its end: tuples of one entry for each moment."""
+
+    time_h: tuple[float, ...]
+    pack_v: tuple[float, ...]
+    pack_a: tuple[float, ...]
+    light_ratio: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class SupplyAnswer:
+    """How long one supply lasts, and what its pack goes through."""
+
+    supply: str
+    pack: str
+    packs_count: int
+    chemistry: str
+    converter: str
+    controller: str
+    runs: tuple[str, ...]
+    hours_h: float
+    hours_low_h: float
+    hours_high_h: float
+    ended_by: str
+    evenings_per_charge_count: float
+    charges_per_year_count: float
+    full_level_h: float
+    half_light_h: float | None
+    days_until_flat_unlit_d: float
+    years_until_worn_years: float | None
+    standby_a: float
+    pack_peak_a: float
+    output_v: float
+    output_peak_a: float
+    levels: tuple[LevelAnswer, ...]
+    balance: BalanceAnswer
+    series: SeriesAnswer
+
+
+@dataclass(frozen=True)
+class WireAnswer:
+    """The wire for one lead: what was chosen, what decided it, and both systems of sizes."""
+
+    lead: str
+    supply: str
+    length_m: float
+    loop_length_m: float
+    peak_a: float
+    wire: str
+    size: str
+    area_mm2: float
+    chosen_by: str
+    smallest_awg: str | None
+    smallest_mm2: str | None
+    decided_by: str
+    drop_v: float
+    drop_ratio: float
+    ampacity_a: float
+    heat_w: float
+
+
+@dataclass(frozen=True)
+class FuseAnswer:
+    """The fuse at one place, and each thing asked of it."""
+
+    place: str
+    supply: str
+    fuse: str | None
+    rating_a: float | None
+    continuous_a: float
+    least_rating_a: float
+    wire_ampacity_a: float
+    volts_v: float
+    prospective_a: float
+    far_end_short_a: float
+    fits: bool
+    trouble: str
+
+
+@dataclass(frozen=True)
+class DotsAnswer:
+    """Whether the LEDs of a run show as dots on one surface."""
+
+    run: str
+    surface: str
+    distance_m: float
+    viewer_distance_m: float
+    contrast_ratio: float
+    threshold_ratio: float
+    multiple_ratio: float
+    verdict: str
+    hiding_distance_m: float | None
+    straight_multiple_ratio: float | None
+    remedy: str
+
+
+@dataclass(frozen=True)
+class HeatAnswer:
+    """How warm a run gets where it is stuck."""
+
+    run: str
+    mounting: str
+    heat_w_per_m: float
+    shed_w_per_m: float
+    rise_k: float
+    strip_c: float
+    limit_c: float
+    limited_by: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Everything lightcalc says about one design."""
+
+    piece: str
+    units: str
+    currency: str
+    price: float | None
+    mass_kg: float | None
+    asked_h: float | None
+    findings: tuple[Finding, ...]
+    supplies: tuple[SupplyAnswer, ...]
+    runs: tuple[RunAnswer, ...]
+    wires: tuple[WireAnswer, ...]
+    fuses: tuple[FuseAnswer, ...]
+    dots: tuple[DotsAnswer, ...]
+    heat: tuple[HeatAnswer, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def stops(self) -> bool:
+        """Whether there is a finding of grade stop."""
+        return any(finding.grade == "stop" for finding in self.findings)

@@ -1,0 +1,151 @@
+"""The design as the maker drew it: piece, runs, leads, supplies, use, and what is asked of it.
+
+All quantities are SI floats. Parts are named, not held: the names are looked up in a catalogue
+when the design is answered, so that one design can be answered with another catalogue.
+
+    supply ──trunk lead──┬──feed lead──▶ run A, start
+                         └──feed lead──▶ run B, 40 cm from its start
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Piece:
+    """The furniture itself."""
+
+    name: str
+    height_m: float | None = None
+    notes: str = ""
+
+
+@dataclass(frozen=True)
+class Lead:
+    """A pair of wires. `length_m` is the length of the cable; its loop is twice that.
+
+    `parent` names the trunk lead it branches from; None means straight from the supply.
+    `wire` is a size such as "20 AWG" or the name of a wire; None lets the answer choose.
+    """
+
+    name: str
+    length_m: float
+    wire: str | None = None
+    parent: str | None = None
+
+
+@dataclass(frozen=True)
+class Feed:
+    """A place where a run is soldered to its lead; `at_m` counts from the start of the run."""
+
+    at_m: float
+    lead: Lead
+
+
+@dataclass(frozen=True)
+class Seen:
+    """The surface on which the maker wonders whether the LEDs will show as dots.
+
+    Either a surface that reflects (a floor, a wall) or, when `sheet` names one, a sheet or resin
+    that the light passes through.
+    """
+
+    surface: str
+    distance_m: float
+    viewer_distance_m: float
+    sheet: str | None = None
+    thickness_m: float | None = None
+    reflectance_ratio: float = 0.3
+
+
+@dataclass(frozen=True)
+class Run:
+    """One continuous length of strip and where it goes. `length_m` is as asked, before cutting."""
+
+    name: str
+    strip: str
+    length_m: float
+    feeds: tuple[Feed, ...]
+    supply: str
+    where: str = ""
+    mounting: str = "bare on wood"
+    seen: tuple[Seen, ...] = ()
+
+
+@dataclass(frozen=True)
+class Supply:
+    """A pack and everything between it and the runs it feeds.
+
+    `pack_multiple` is how many times the cells of the catalogue's pack it holds, built as one
+    pack by its maker. `output_v` is where an adjustable converter is set.
+    """
+
+    name: str
+    pack: str
+    converter: str | None = None
+    controller: str | None = None
+    output_v: float | None = None
+    pack_multiple: int = 1
+    pack_lead_m: float = 0.15
+    pack_wire: str | None = None
+    pack_fuse: str | None = None
+    fuse: str | None = None
+    connectors: tuple[str, ...] = ()
+    health_ratio: float = 1.0
+    near: tuple[str, ...] = ()
+    switched_off: bool = False
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Part of an evening at one level. `mix` dims single channels further, by channel name."""
+
+    level_ratio: float
+    duration_s: float
+    mix: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Use:
+    """How the piece is lit: the stretches of one evening, and how often."""
+
+    stretches: tuple[Stretch, ...]
+    evenings_a_week: float = 7.0
+    temperature_c: float = 20.0
+    room_lux: float = 50.0
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What the maker wants of the design; None means not asked."""
+
+    charge_s: float | None = None
+    light_fall_ratio: float = 0.10
+    lead_drop_ratio: float = 0.03
+
+
+@dataclass(frozen=True)
+class Design:
+    """Everything the maker wrote in one design file."""
+
+    piece: Piece
+    runs: tuple[Run, ...]
+    supplies: tuple[Supply, ...]
+    use: Use
+    ask: Ask = field(default_factory=Ask)
+    trunks: tuple[Lead, ...] = ()
+    system: str = "metric"
+    file: Path | None = None
+
+    def supply(self, name: str) -> Supply:
+        """Return the supply of that name; KeyError when there is none."""
+        for supply in self.supplies:
+            if supply.name == name:
+                return supply
+        raise KeyError(name)
+
+    def runs_of(self, supply: str) -> tuple[Run, ...]:
+        """Return the runs that the named supply feeds, in the order of the file."""
+        return tuple(run for run in self.runs if run.supply == supply)

@@ -1,0 +1,253 @@
+"""The answer sheet in plain text: the short answer, findings, then each part of the detail."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lightcalc import units
+from lightcalc.answers.finding import Finding
+from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
+from lightcalc.screens.layout import heading, paragraph, printable, table
+from lightcalc.screens.words import ENDED_BY, VERDICTS, Shower
+
+GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
+
+
+def answer_sheet(answer: Answer) -> str:
+    """Return the whole answer sheet, 80 columns wide."""
+    show = Shower(answer.units)
+    parts = [
+        printable(answer.piece),
+        _verdict(answer),
+        *_short(answer, show),
+        heading("Findings"),
+        *(_finding(finding) for finding in answer.findings),
+        *_hours(answer, show),
+        *_runs(answer, show),
+        *_wires(answer, show),
+        *_fuses(answer, show),
+        *_dots(answer, show),
+        *_heat(answer, show),
+        *_power(answer, show),
+        *_costs(answer, show),
+        heading("Cautions"),
+        *(paragraph(caution.text, "  - ", "    ") for caution in answer.cautions),
+    ]
+    return "\n".join(parts) + "\n"
+
+
+def _verdict(answer: Answer) -> str:
+    stops = sum(finding.grade == "stop" for finding in answer.findings)
+    if stops == 0:
+        return "Nothing found that stops this design."
+    things = "thing" if stops == 1 else "things"
+    return f"{stops} {things} must change before this is built; see STOP below."
+
+
+def _short(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("In short")
+    first = min(answer.supplies, key=lambda supply: supply.hours_h)
+    lasts = f"{show.hours(first.hours_h)} a charge, likely {_likely(first, show)}"
+    if len(answer.supplies) > 1:
+        lasts += f" ({first.supply} empties first)"
+    if answer.asked_h is not None:
+        lasts += f"; asked for {show.hours(answer.asked_h)}"
+    yield paragraph(f"Lasts     {lasts}.", "  ", " " * 12)
+    dimmest = min(answer.runs, key=lambda run: run.dimmest_light_ratio)
+    yield paragraph(
+        f"Far end   the dimmest LEDs ({dimmest.run}) give {show.ratio(dimmest.dimmest_light_ratio)}"
+        f" of their rated light, {show.ratio(dimmest.light_fall_ratio)} less than the brightest "
+        "of the same run.",
+        "  ", " " * 12,
+    )
+    sizes = sorted({wire.size for wire in answer.wires})
+    fuses = ", ".join(
+        f"{fuse.fuse} ({fuse.place})" if fuse.fuse else f"none fits ({fuse.place})"
+        for fuse in answer.fuses
+    )
+    yield paragraph(f"Buy       wire {', '.join(sizes)}; fuse {fuses}.", "  ", " " * 12)
+    seen = "; ".join(f"{dots.run} on {dots.surface}: {dots.verdict}" for dots in answer.dots)
+    yield paragraph(f"Dots      {seen or 'no surface was given to judge'}.", "  ", " " * 12)
+
+
+def _likely(supply: SupplyAnswer, show: Shower) -> str:
+    return f"{show.hours(supply.hours_low_h)} to {show.hours(supply.hours_high_h)}"
+
+
+def _finding(finding: Finding) -> str:
+    word = GRADE_WORDS[finding.grade]
+    return paragraph(f"{word}  {finding.where}: {finding.why} {finding.remedy}", "  ", "    ")
+
+
+def _hours(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("Hours")
+    for supply in answer.supplies:
+        cells = f"{supply.packs_count} x {supply.pack}" if supply.packs_count > 1 else supply.pack
+        yield paragraph(
+            f"{supply.supply} ({cells}): {show.hours(supply.hours_h)} of light a charge the way "
+            f"you use it, likely {_likely(supply, show)}; that is "
+            f"{show.number(supply.evenings_per_charge_count)} evenings. "
+            f"{ENDED_BY[supply.ended_by]}"
+        )
+        yield paragraph(
+            f"At full level without a break: {show.hours(supply.full_level_h)}."
+            + (
+                f" Light is down to half after {show.hours(supply.half_light_h)}."
+                if supply.half_light_h is not None
+                else ""
+            )
+        )
+        yield paragraph(_upkeep(supply, show))
+        yield table(
+            ["level", "hours alone", "strip", "from pack, full", "pack amps, full to flat"],
+            [
+                [
+                    show.ratio(level.level_ratio),
+                    show.hours(level.hours_h),
+                    show.power(level.strip_w),
+                    show.power(level.pack_start_w),
+                    f"{show.amps(level.pack_start_a)} to {show.amps(level.pack_end_a)}",
+                ]
+                for level in supply.levels
+            ],
+        )
+
+
+def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
+    text = f"About {show.number(supply.charges_per_year_count)} charges a year"
+    if supply.years_until_worn_years is not None:
+        text += f"; the cells are worn after about {show.number(supply.years_until_worn_years)} years"
+    return (
+        f"{text}. Never lit, the pack is flat after about "
+        f"{show.number(supply.days_until_flat_unlit_d)} days "
+        f"(standby {show.amps(supply.standby_a)})."
+    )
+
+
+def _runs(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("Runs at full level")
+    yield table(
+        ["run", "cut to", "amps", "strip", "light", "volts fed", "volts far", "dimmest", "fall"],
+        [
+            [
+                run.run,
+                show.length(run.cut_length_m),
+                show.amps(run.amps_a),
+                show.power(run.strip_w),
+                show.light(run.light_lm),
+                show.volts(run.fed_v),
+                show.volts(run.dimmest_v),
+                show.ratio(run.dimmest_light_ratio),
+                show.ratio(run.light_fall_ratio),
+            ]
+            for run in answer.runs
+        ],
+    )
+
+
+def _wires(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("Wires")
+    yield table(
+        ["lead", "length", "amps", "use", "least AWG", "least mm2", "decided by", "drop"],
+        [
+            [
+                wire.lead,
+                show.length(wire.length_m),
+                show.amps(wire.peak_a),
+                wire.size,
+                wire.smallest_awg or "none",
+                wire.smallest_mm2 or "none",
+                wire.decided_by,
+                show.ratio(wire.drop_ratio),
+            ]
+            for wire in answer.wires
+        ],
+    )
+
+
+def _fuses(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("Fuses")
+    yield table(
+        ["place", "fuse", "load", "wire carries", "pack can give", "far-end short"],
+        [
+            [
+                f"{fuse.supply}, {fuse.place}",
+                fuse.fuse or "none fits",
+                show.amps(fuse.continuous_a),
+                show.amps(fuse.wire_ampacity_a),
+                show.amps(fuse.prospective_a),
+                show.amps(fuse.far_end_short_a),
+            ]
+            for fuse in answer.fuses
+        ],
+    )
+
+
+def _dots(answer: Answer, show: Shower) -> Iterator[str]:
+    if not answer.dots:
+        return
+    yield heading("Dots")
+    for dots in answer.dots:
+        yield paragraph(_dots_sentence(dots, show))
+
+
+def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
+    text = (
+        f"{dots.run} on {dots.surface}, {show.length(dots.distance_m)} away, seen from "
+        f"{show.length(dots.viewer_distance_m)}: {VERDICTS[dots.verdict]} "
+        f"Contrast {show.ratio(dots.contrast_ratio)}, "
+        f"{show.number(dots.multiple_ratio)} times what the eye can just see there."
+    )
+    if dots.hiding_distance_m is not None:
+        text += f" Hidden from {show.length(dots.hiding_distance_m)} to the surface."
+    return f"{text} {dots.remedy}".rstrip()
+
+
+def _heat(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("Heat at full level")
+    yield table(
+        ["run", "mounting", "heat", "may shed", "strip at", "limit", "set by"],
+        [
+            [
+                heat.run,
+                heat.mounting,
+                show.power_per_length(heat.heat_w_per_m),
+                show.power_per_length(heat.shed_w_per_m),
+                show.temperature(heat.strip_c),
+                show.temperature(heat.limit_c),
+                heat.limited_by,
+            ]
+            for heat in answer.heat
+        ],
+    )
+
+
+def _power(answer: Answer, show: Shower) -> Iterator[str]:
+    yield heading("Where the power goes at full level")
+    yield table(
+        ["supply", "cells", "light", "strip heat", "copper", "electronics", "pack heat"],
+        [
+            [
+                supply.supply,
+                show.power(balance.cells_w),
+                show.power(balance.strip_light_w),
+                show.power(balance.strip_heat_w),
+                show.power(balance.rail_heat_w + balance.lead_heat_w + balance.pack_lead_heat_w),
+                show.power(balance.converter_heat_w + balance.controller_heat_w + balance.standby_w),
+                show.power(balance.pack_heat_w),
+            ]
+            for supply in answer.supplies
+            for balance in (supply.balance,)
+        ],
+    )
+
+
+def _costs(answer: Answer, show: Shower) -> Iterator[str]:
+    if answer.price is None:
+        return
+    mass = f", {show.mass(answer.mass_kg)}" if answer.mass_kg is not None else ""
+    yield heading("Parts")
+    yield paragraph(
+        f"About {answer.price:.0f} {answer.currency}{mass} for the light and its power, "
+        "strip and wire by the length used."
+    )

@@ -1,0 +1,75 @@
+"""Numbers and stable codes put into the maker's words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lightcalc import units
+
+ENDED_BY = {
+    "cut-off": "It ends when the pack reaches its cut-off volts.",
+    "converter": "It ends when the pack is too low for the converter.",
+    "empty": "It ends when the cells are empty.",
+    "cannot deliver": "It ends when the pack can no longer give this power.",
+    "protection": "It ends when the pack's protection trips on current.",
+    "auto-off": "It ends when the bank switches itself off, because so little is drawn.",
+}
+VERDICTS = {
+    "hidden": "the LEDs blend; an eye there sees no dots.",
+    "faint": "the dots can just be seen.",
+    "plain": "the LEDs show plainly as dots.",
+}
+
+
+@dataclass(frozen=True)
+class Shower:
+    """Shows numbers in one system of units, "metric" or "inch"."""
+
+    system: str
+
+    def _show(self, value: float, kind: str, digits: int = 3) -> str:
+        return units.show(value, kind, self.system, digits)
+
+    def hours(self, hours_h: float) -> str:
+        """Show a duration to two digits: nobody knows a charge better than that."""
+        return self._show(hours_h * 3600.0, "time", 2)
+
+    def length(self, length_m: float) -> str:
+        """Show a length."""
+        return self._show(length_m, "length")
+
+    def amps(self, amps_a: float) -> str:
+        """Show a current."""
+        return self._show(amps_a, "current", 2)
+
+    def volts(self, volts_v: float) -> str:
+        """Show a voltage."""
+        return self._show(volts_v, "voltage")
+
+    def power(self, power_w: float) -> str:
+        """Show a power."""
+        return self._show(power_w, "power", 2)
+
+    def power_per_length(self, power_w_per_m: float) -> str:
+        """Show a power per length."""
+        return self._show(power_w_per_m, "power_per_length", 2)
+
+    def light(self, light_lm: float) -> str:
+        """Show a luminous flux."""
+        return self._show(light_lm, "luminous_flux", 2)
+
+    def temperature(self, temperature_c: float) -> str:
+        """Show a temperature to whole degrees."""
+        return self._show(temperature_c, "temperature", 2)
+
+    def mass(self, mass_kg: float) -> str:
+        """Show a mass."""
+        return self._show(mass_kg, "mass", 2)
+
+    def ratio(self, ratio: float) -> str:
+        """Show a share as per cent."""
+        return self._show(ratio, "ratio", 2)
+
+    def number(self, value: float) -> str:
+        """Show a plain number to two digits."""
+        return f"{float(f'{value:.2g}'):,.6g}"
