@@ -41,7 +41,7 @@ def _checked_text(value: object, kind: Kind) -> str:
     if not isinstance(value, str):
         raise UnitProblem(f"found {_article(type(value).__name__)}; {example_of(kind)}")
     if len(value) > LONGEST_TEXT:
-        start = value[:20]
+        start = "".join(sign for sign in value[:20] if sign.isprintable())
         raise UnitProblem(
             f'found "{start}..." with {len(value)} characters; at most {LONGEST_TEXT} are read.'
         )
@@ -74,18 +74,21 @@ def read(text: object, kind: str) -> float:
     """
     wanted = kinds()[kind]
     tidy = _checked_text(text, wanted)
-    _refuse_odd_numbers(str(text), tidy, wanted)
-    unsigned = tidy.lstrip("+-").lstrip()
-    if len(tidy) - len(tidy.lstrip("+-")) > 1:
-        _no_quantity(str(text), wanted)
-    parts = [
-        (number, unit, scale(unit, kind)) for number, unit in _parts(str(text), unsigned, wanted)
-    ]
-    if len(parts) > 1:
-        _check_compound(str(text), parts, wanted)
-    sign = -1.0 if tidy.startswith("-") else 1.0
-    total = sum(sign * number * scale.factor + scale.offset for number, _, scale in parts)
-    return _checked_size(str(text), float(f"{total:.15g}") + 0.0, kind)
+    shown = "".join(sign if sign.isprintable() else " " for sign in str(text))
+    _refuse_odd_numbers(shown, tidy, wanted)
+    unsigned = tidy[1:].lstrip() if tidy[0] in "+-" else tidy
+    parts = _parts(shown, unsigned, wanted)
+    try:
+        scaled = [(number, unit, scale(unit, kind)) for number, unit in parts]
+    except UnitProblem as problem:
+        raise UnitProblem(f'found "{shown}"; {problem}') from None
+    if len(scaled) > 1:
+        _check_compound(shown, scaled, wanted)
+    sign = -1.0 if tidy[0] == "-" else 1.0
+    total = sum(sign * number * factor + offset for number, _, (factor, offset) in scaled)
+    # Far more digits than anyone measures; what lies beyond is noise of the conversion.
+    rounded = round(total, 9) if scaled[0][2].offset else float(f"{total:.15g}")
+    return _checked_size(shown, rounded + 0.0, kind)
 
 
 def _parts(text: str, unsigned: str, kind: Kind) -> list[tuple[float, str]]:
@@ -103,6 +106,8 @@ def _parts(text: str, unsigned: str, kind: Kind) -> list[tuple[float, str]]:
             raise UnitProblem(f'found "{text}"; {example_of(kind)}')
         parts.append((_number(text, number, kind), unit.group().strip()))
         place = unit.end()
+    if not parts:
+        _no_quantity(text, kind)
     return parts
 
 
@@ -141,7 +146,7 @@ def _refuse_odd_numbers(text: str, tidy: str, kind: Kind) -> None:
             f"such as {kind.example}."
         )
     if "," in re.sub(rf"(?<![0-9.,]){_THOUSANDS}(?![.,])", "", tidy):
-        point, none = tidy.replace(",", "."), tidy.replace(",", "")
+        point, none = tidy.replace(".", "").replace(",", "."), tidy.replace(",", "")
         raise UnitProblem(
             f'found "{text}"; a comma may only part thousands, as in 10,000. Write "{point}" '
             f'if it marks the decimals, or "{none}" if it does not.'

@@ -119,12 +119,14 @@ def scale(unit: str, kind: str) -> Scale:
     wanted = kinds()[kind]
     found = _unit_of(tidied(unit), wanted)
     if found is None:
-        raise UnitProblem(f'"{unit}" is not a known unit; {example_of(wanted)}')
+        raise UnitProblem(f'"{unit}" is not a known unit; write {wanted.noun} as {wanted.example}.')
     try:
         zero, one = (registry().Quantity(x, found).to(wanted.si).magnitude for x in (0.0, 1.0))
     except pint.errors.PintTypeError:  # wrong dimension, or a temperature in a compound
         measured = _measured(unit, kind)
-        raise UnitProblem(f'"{unit}" measures {measured}; {example_of(wanted)}') from None
+        raise UnitProblem(
+            f'"{unit}" measures {measured}; write {wanted.noun} as {wanted.example}.'
+        ) from None
     return Scale(float(f"{one - zero:.15g}"), float(f"{zero:.15g}"))
 
 

@@ -36,7 +36,8 @@ def show(value: float, kind: str, system: str = "metric", digits: int = 3) -> st
     if kind == "length" and system == "inch":
         return _sign(value) + _show_inches(abs(value), digits)
     unit = _display_unit(value, kind, system, digits)
-    return f"{_number_in(value, unit, kind, digits)} {unit}"
+    gap = "" if unit == "°" else " "
+    return f"{_number_in(value, unit, kind, digits)}{gap}{unit}"
 
 
 def _sign(value: float) -> str:
@@ -53,14 +54,15 @@ def _display_unit(value: float, kind: str, system: str, digits: int) -> str:
 
 def _number_in(value: float, unit: str, kind: str, digits: int) -> str:
     factor, offset = scale(unit, kind)
-    return _digits((value - offset) / factor, digits)
+    number = (value - offset) / factor
+    return _digits(round(number, 9) if offset else number, digits)
 
 
 def _show_clock(seconds: float, digits: int) -> str:
     """Return hours and minutes, rounded to a step of the clock that suits the digits."""
     wanted = seconds * 10.0 ** (1 - digits) / 60.0
     step = max((step for step in (1, 5, 10, 15, 30, 60) if step <= wanted), default=1)
-    if seconds < 600 and seconds % 60 > 1:
+    if seconds < 600:
         return f"{_digits(seconds / 60, digits)} min"
     hours, minutes = divmod(round(seconds / 60 / step) * step, 60)
     return " ".join(f"{n} {unit}" for n, unit in ((hours, "h"), (minutes, "min")) if n)
