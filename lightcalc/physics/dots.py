@@ -1,0 +1,371 @@
+"""Whether an eye can tell the LEDs of a row apart, on a lit surface or through a sheet.
+
+::
+
+    seen through:   eye    viewer     sheet  distance  row
+                     <)  - - - - - - - |       - - -   o o o
+    seen lit:       eye and row on the same side of an opaque surface
+
+Two things show dots. The glow on the surface is brighter under each LED, and distance
+evens it out. A share that passes straight shows an image of every LED, and no distance
+takes that away; a layer that scatters does.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from lightcalc.physics.diffusion import (
+    Array,
+    axial_intensity_cd,
+    contrast_of_harmonics,
+    mean_illuminance_lux,
+    require_positive,
+    row_contrast,
+    row_harmonics,
+    row_illuminance_lux,
+)
+from lightcalc.physics.sheet import (
+    Sheet,
+    diffusing_depth_m,
+    diffusing_loss_per_m,
+    sheet_shares,
+    slab_modulation_transfer,
+)
+from lightcalc.physics.vision import LEAST_LUMINANCE_CD_M2, angle_deg, pattern_multiple
+
+# Between one and three times threshold a pattern is seen half of the time or more by
+# someone who looks for it under good conditions. Someone who does not know where to look
+# needs about 2.4 times as much (field factor of H. R. Blackwell's visibility work, taken up
+# in CIE 19/2; from memory), so from three times on anyone sees it.
+PLAIN_FROM_MULTIPLE = 3.0
+# Nobody looks at furniture from nearer than this; eyes do not focus there.
+NEAREST_LOOK_M = 0.1
+
+_WAVES = 48
+_ACUITY_DEG = 1.0 / 60.0
+_FINEST_PITCH_DEG = 1.0 / 60.0
+_FARTHEST_IN_PITCHES = 100.0
+_NEAREST_IN_PITCHES = 1e-4
+
+
+class Visibility(StrEnum):
+    """How plainly the dots show."""
+
+    HIDDEN = "hidden"
+    FAINT = "faint"
+    PLAIN = "plain"
+
+
+class Remedy(StrEnum):
+    """What would hide the dots."""
+
+    NONE_NEEDED = "none needed"
+    MORE_DISTANCE = "more distance"
+    SCATTERING_LAYER = "scattering layer"
+
+
+@dataclass(frozen=True)
+class Surface:
+    """What a lit surface gives on to the eye, as shares of the light that falls on it."""
+
+    glow: float
+    """Share of the row's light given off evenly towards the viewer."""
+    straight: float
+    """Share of the row's light that passes straight, with an image of each LED."""
+    room_reflectance: float
+    """Share of the room's light, from the viewer's side, sent back to the viewer."""
+    diffusing_depth_m: float = 0.0
+    """Depth in which light wanders sideways before it leaves."""
+    diffusing_loss_per_m: float = 0.0
+    """Rate at which wandering light fades."""
+
+
+@dataclass(frozen=True)
+class DotScene:
+    """A row of LEDs, the surface it lights and where the eye is."""
+
+    pitch_m: float
+    lumens_per_emitter: float
+    beam_exponent: float
+    distance_m: float
+    """From the LEDs to the surface, square to it."""
+    surface: Surface
+    viewer_distance_m: float
+    """From the eye to the surface."""
+    row_length_m: float
+    room_illuminance_lux: float = 0.0
+    """On the viewer's side of the surface."""
+    emitter_side_m: float = 0.003
+    """Side of the bright square of one LED; a pitch or more for a continuous strip."""
+
+
+@dataclass(frozen=True)
+class DotVerdict:
+    """Whether dots show, and what would hide them."""
+
+    contrast_ratio: float
+    """Michelson contrast of the glow at the surface, room light included."""
+    threshold_ratio: float
+    """Contrast at which this pattern would just be seen; infinite when too fine to see."""
+    multiple: float
+    """``contrast_ratio / threshold_ratio``, for the glow."""
+    straight_luminance_ratio: float
+    """Luminance of an LED seen through the sheet over that of the glow around it."""
+    straight_multiple: float
+    """How many times above threshold the images of the LEDs stand."""
+    verdict: Visibility
+    """By the larger of the two multiples."""
+    hiding_distance_m: float | None
+    """LED to surface; nearer shows, farther hides. 0: any does. None: no distance does."""
+    hiding_viewer_distance_m: float
+    """From farther than this nobody tells the LEDs apart. 0: from nowhere."""
+    surface_luminance_cd_m2: float
+    """Mean luminance of the glow below the middle of the row, without the room."""
+    room_luminance_cd_m2: float
+    """Luminance that the room's light adds."""
+    remedy: Remedy
+
+
+def reflecting_surface(reflectance: float) -> Surface:
+    """Opaque matt surface lit and seen from the same side. Gloss is not covered.
+
+    >>> reflecting_surface(0.5).glow
+    0.5
+    """
+    if not 0.0 <= reflectance <= 1.0:
+        raise ValueError(f"The reflectance is {reflectance}; it must lie between 0 and 1.")
+    return Surface(glow=reflectance, straight=0.0, room_reflectance=reflectance)
+
+
+def sheet_surface(sheet: Sheet, thickness_m: float) -> Surface:
+    """Sheet of that thickness [m] lit from behind and looked at.
+
+    The scattered share is taken to leave evenly in all directions. A light haze keeps to
+    the beam's direction instead and shows more; there the straight share shows the LEDs
+    in any case.
+
+    >>> sheet_surface(Sheet(1.5, 0.0, 0.0), 0.003).glow
+    0.0
+    """
+    shares = sheet_shares(sheet, thickness_m)
+    return Surface(
+        glow=shares.scattered,
+        straight=shares.straight,
+        room_reflectance=shares.reflected,
+        diffusing_depth_m=diffusing_depth_m(sheet, thickness_m),
+        diffusing_loss_per_m=diffusing_loss_per_m(sheet),
+    )
+
+
+def judge_dots(scene: DotScene) -> DotVerdict:
+    """Say whether the LEDs of a row can be told apart.
+
+    The pattern is that of a long row, the brightness that below its middle; the field is a
+    square as wide as the row, which a smaller glow makes a little harder to see than said.
+    Raises ValueError, in a sentence, for lengths that are not above zero.
+
+    >>> scene = DotScene(
+    ...     pitch_m=0.0167, lumens_per_emitter=8.0, beam_exponent=1.0, distance_m=0.0167,
+    ...     surface=reflecting_surface(0.7), viewer_distance_m=1.0, row_length_m=1.0,
+    ... )
+    >>> verdict = judge_dots(scene)
+    >>> verdict.verdict, round(verdict.contrast_ratio, 4), verdict.remedy.value
+    (<Visibility.PLAIN: 'plain'>, 0.0272, 'more distance')
+    """
+    _check_scene(scene)
+    distance, viewer = scene.distance_m, np.asarray(scene.viewer_distance_m)
+    contrast = _surface_contrast(scene)
+    multiple = float(_glow_multiple(scene, distance, viewer))
+    straight = float(_straight_multiple(scene, distance, viewer))
+    verdict = visibility(max(multiple, straight))
+    glow, room = _luminances(scene, distance)
+    return DotVerdict(
+        contrast_ratio=contrast,
+        threshold_ratio=contrast / multiple if multiple > 0.0 else math.inf,
+        multiple=multiple,
+        straight_luminance_ratio=_image_luminance(scene) / max(glow + room, LEAST_LUMINANCE_CD_M2),
+        straight_multiple=straight,
+        verdict=verdict,
+        hiding_distance_m=_hiding_distance_m(scene),
+        hiding_viewer_distance_m=_hiding_viewer_distance_m(scene),
+        surface_luminance_cd_m2=glow,
+        room_luminance_cd_m2=room,
+        remedy=_remedy(verdict, straight),
+    )
+
+
+def visibility(multiple: float) -> Visibility:
+    """Grade a multiple of the threshold contrast.
+
+    >>> visibility(2.0).value
+    'faint'
+    """
+    if multiple < 1.0:
+        return Visibility.HIDDEN
+    return Visibility.FAINT if multiple < PLAIN_FROM_MULTIPLE else Visibility.PLAIN
+
+
+def _remedy(verdict: Visibility, straight_multiple: float) -> Remedy:
+    if verdict is Visibility.HIDDEN:
+        return Remedy.NONE_NEEDED
+    return Remedy.SCATTERING_LAYER if straight_multiple >= 1.0 else Remedy.MORE_DISTANCE
+
+
+def _check_scene(scene: DotScene) -> None:
+    require_positive(
+        lumens_per_emitter=scene.lumens_per_emitter,
+        viewer_distance_m=scene.viewer_distance_m,
+        row_length_m=scene.row_length_m,
+        emitter_side_m=scene.emitter_side_m,
+    )
+    if not 0.0 <= scene.room_illuminance_lux < math.inf:
+        raise ValueError(
+            f"The room's light is {scene.room_illuminance_lux} lx; it must be 0 or more."
+        )
+
+
+def _luminances(scene: DotScene, distance_m: float) -> tuple[float, float]:
+    """Mean luminance of the glow, and what the room adds, for an even (matt) surface."""
+    mean_lux = mean_illuminance_lux(
+        distance_m,
+        scene.pitch_m,
+        scene.lumens_per_emitter,
+        scene.beam_exponent,
+        scene.row_length_m,
+    )
+    surface = scene.surface
+    return (
+        surface.glow * mean_lux / math.pi,
+        surface.room_reflectance * scene.room_illuminance_lux / math.pi,
+    )
+
+
+def _glow_waves(scene: DotScene, distance_m: float) -> Array:
+    """Waves of the glow as shares of its mean, after mixing inside the sheet."""
+    waves = row_harmonics(distance_m, scene.pitch_m, scene.beam_exponent, _WAVES)
+    surface = scene.surface
+    if surface.diffusing_depth_m == 0.0:
+        return waves
+    order = np.arange(1, _WAVES + 1)
+    return waves * slab_modulation_transfer(
+        order / scene.pitch_m, surface.diffusing_depth_m, surface.diffusing_loss_per_m
+    )
+
+
+def _surface_contrast(scene: DotScene) -> float:
+    """Michelson contrast at the surface, thinned by the room's even light."""
+    distance, pitch, exponent = scene.distance_m, scene.pitch_m, scene.beam_exponent
+    glow, room = _luminances(scene, distance)
+    extremes = row_illuminance_lux([0.0, pitch / 2.0], distance, pitch, 1.0, exponent)
+    middle = float(extremes.mean()) / mean_illuminance_lux(distance, pitch, 1.0, exponent)
+    contrast = row_contrast(distance, pitch, exponent)
+    if scene.surface.diffusing_depth_m > 0.0:
+        waves = _glow_waves(scene, distance)
+        contrast = min(contrast, contrast_of_harmonics(waves))
+        middle = 1.0 + float(waves[1::2].sum())
+    lit = glow * middle
+    return contrast * lit / max(lit + room, LEAST_LUMINANCE_CD_M2)
+
+
+def _glow_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
+    """Multiple of threshold of the glow's pattern, for each viewer distance."""
+    glow, room = _luminances(scene, distance_m)
+    seen = max(glow + room, LEAST_LUMINANCE_CD_M2)
+    return pattern_multiple(
+        _glow_waves(scene, distance_m) * (glow / seen),
+        1.0 / angle_deg(scene.pitch_m, viewer_m),
+        np.full(viewer_m.shape, seen),
+        angle_deg(scene.row_length_m, viewer_m),
+    )
+
+
+def _image_luminance(scene: DotScene) -> float:
+    """Luminance [cd/m2] of one LED seen through the sheet, straight on."""
+    intensity = axial_intensity_cd(scene.lumens_per_emitter, scene.beam_exponent)
+    return scene.surface.straight * intensity / scene.emitter_side_m**2
+
+
+def _straight_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
+    """Multiple of threshold of the LEDs' images, for each viewer distance.
+
+    The images form a bar pattern along a line as tall as an LED, or as the eye's own blur
+    where that is more, on top of the glow.
+    """
+    surface, pitch = scene.surface, scene.pitch_m
+    if surface.straight == 0.0:
+        return np.zeros(viewer_m.shape)
+    eye_m = viewer_m + distance_m
+    side = min(scene.emitter_side_m, pitch)
+    tall_m = np.maximum(side, math.radians(_ACUITY_DEG) * eye_m)
+    intensity = surface.straight * axial_intensity_cd(scene.lumens_per_emitter, scene.beam_exponent)
+    line = intensity / (pitch * tall_m)
+    behind = max(sum(_luminances(scene, distance_m)), LEAST_LUMINANCE_CD_M2)
+    bars = 2.0 * np.abs(np.sinc(np.arange(1, _WAVES + 1) * side / pitch))
+    return pattern_multiple(
+        bars * (line / (line + behind))[..., None],
+        1.0 / angle_deg(pitch, eye_m),
+        line + behind,
+        angle_deg(scene.row_length_m, eye_m),
+        angle_deg(tall_m, eye_m),
+    )
+
+
+def _hiding_distance_m(scene: DotScene) -> float | None:
+    """Distance from LED to surface beyond which neither glow nor images show."""
+    viewer = np.asarray(scene.viewer_distance_m)
+
+    def glow_level(distance_m: float) -> float:
+        multiple = float(_glow_multiple(scene, distance_m, viewer))
+        return math.log(max(multiple, 1e-300))
+
+    def images_show(distance_m: float) -> bool:
+        return bool(_straight_multiple(scene, distance_m, viewer) >= 1.0)
+
+    nearest, farthest = _NEAREST_IN_PITCHES * scene.pitch_m, _FARTHEST_IN_PITCHES * scene.pitch_m
+    if images_show(scene.distance_m) or glow_level(farthest) >= 0.0:
+        return None
+    found = 0.0 if glow_level(nearest) < 0.0 else _fall_to_nil(glow_level, nearest, farthest)
+    return None if images_show(max(found, nearest)) else found
+
+
+def _fall_to_nil(level: Callable[[float], float], low: float, high: float) -> float:
+    """Place where a falling, nearly straight level passes nil (Illinois false position)."""
+    at_low, at_high = level(low), level(high)
+    kept_high = False
+    for _ in range(100):
+        place = low + (high - low) * at_low / (at_low - at_high)
+        at_place = level(place)
+        if abs(at_place) < 1e-10:
+            break
+        if at_place > 0.0:
+            low, at_low = place, at_place
+            at_high = at_high / 2.0 if kept_high else at_high
+            kept_high = True
+        else:
+            high, at_high = place, at_place
+            at_low = at_low if kept_high else at_low / 2.0
+            kept_high = False
+    return place
+
+
+def _hiding_viewer_distance_m(scene: DotScene) -> float:
+    """Viewer distance beyond which nothing shows, by narrowing a grid around the last sight."""
+    low = NEAREST_LOOK_M
+    high = max(scene.pitch_m / math.radians(_FINEST_PITCH_DEG), 2.0 * low)
+    for _ in range(4):
+        grid = np.geomspace(low, high, 40)
+        shown = np.maximum(
+            _glow_multiple(scene, scene.distance_m, grid),
+            _straight_multiple(scene, scene.distance_m, grid),
+        )
+        last = np.flatnonzero(shown >= 1.0)
+        if last.size == 0:
+            return 0.0
+        low, high = grid[last[-1]], grid[min(last[-1] + 1, grid.size - 1)]
+    return float(high)
