@@ -1,0 +1,288 @@
+"""The linear part of a ladder: rails cut into sections at the feeds, and the tree of leads.
+
+A section is a stretch of units from a feed outward, to the next feed or to the dead end::
+
+         feed a                             feed b            dead end
+           |                                  |                   |
+    -------+--r/2--o--r--o--r--o--r--o--r/2---+--r/2--o--r--o-----
+           |<--------- section ------------->|<--- section ---->|
+
+Within a section only the volts *between* the rails matter to the LEDs. With `r_p` the positive
+and `r_c` the return rail's resistance per unit, the volts lost along one segment carrying `j_c`
+in each return are `M j` with `M = diag(r_c) + r_p 1 1'`, so positive and returns fold into one
+ladder with a block (a single number for one channel) per unit. Folding is exact: what it leaves
+out is one current that goes round between two feeds through all rails in parallel, which depends
+on the volts of the two feeds alone and is added there. Hence no assumption that positive and
+return copper are equal.
+
+The tree of leads enters by its resistance matrix: the volts lost at feed `f` by current at feed
+`g` are the resistance of the path that both share. So a lead of 0 ohm is allowed. Rail segments
+are taken as at least 1e-9 ohm.
+
+Indices below: `x` conductor (0 positive, then the returns), `f` feed, `s` section, `b` case.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lightcalc.physics.elimination import (
+    Indices,
+    Order,
+    Reduced,
+    elimination_order,
+    inner_nodes,
+    reduce_to_ports,
+)
+from lightcalc.physics.network import SUPPLY, Network
+from lightcalc.physics.strip import Array, Values
+
+LEAST_SEGMENT_OHM = 1e-9
+
+
+@dataclass(frozen=True)
+class Section:
+    """Units of one run in order from the near feed outward; feeds by their place in `feeds`."""
+
+    run: int
+    units: tuple[int, ...]
+    near: int
+    far: int | None
+
+
+def cut_into_sections(network: Network) -> tuple[Section, ...]:
+    """Cut every run at its feeds, run after run."""
+    sections = []
+    for number, run in enumerate(network.runs):
+        feeds = sorted(
+            (lead.pad, place)
+            for place, k in enumerate(network.feeds)
+            if (lead := network.leads[k]).run == number and lead.pad is not None
+        )
+        (pad, place), (last_pad, last_place) = feeds[0], feeds[-1]
+        if pad > 0:
+            sections.append(Section(number, tuple(range(pad - 1, -1, -1)), place, None))
+        for (start, near), (stop, far) in pairwise(feeds):
+            sections.append(Section(number, tuple(range(start, stop)), near, far))
+        if last_pad < run.units:
+            sections.append(Section(number, tuple(range(last_pad, run.units)), last_place, None))
+    return tuple(sections)
+
+
+@dataclass(frozen=True)
+class Flow:
+    """Currents that satisfy Kirchhoff's law everywhere, and the volts they leave.
+
+    unit_volts (returns, units, cases) between the rails; feed_volts (conductors, feeds, cases);
+    lead_a (conductors, leads, cases), positive towards the strip, so negative in the returns;
+    supply_a (conductors, cases); rail_w (sections, cases).
+    """
+
+    unit_volts: Array
+    feed_volts: Array
+    lead_a: Array
+    supply_a: Array
+    rail_w: Array
+
+
+class Copper:
+    """Rails and leads of a network whose numbers are single or arrays of `cases`."""
+
+    def __init__(self, network: Network, cases: int) -> None:
+        self.sections = cut_into_sections(network)
+        self.order: Order = elimination_order(tuple(len(s.units) for s in self.sections))
+        self.two_ended: Indices = np.flatnonzero([s.far is not None for s in self.sections])
+        self.near: Indices = np.array([s.near for s in self.sections], dtype=np.intp)
+        self.far: Indices = np.array([s.far or 0 for s in self.sections], dtype=np.intp)
+        self.segment_ohm = np.maximum(_rails(network, self.sections, cases), LEAST_SEGMENT_OHM)
+        self.lead_ohm = _stack(
+            [(lead.positive_ohm, *lead.return_ohm) for lead in network.leads], cases
+        )
+        returns = network.series_return_ohm or (0.0,) * network.returns
+        self.series_ohm = _stack([(network.series_positive_ohm, *returns)], cases)[:, 0]
+        self.carries = _carried_feeds(network)
+        self.end_siemens = self._end_siemens()
+
+    def _end_siemens(self) -> Array:
+        """Conductance of each rail from feed to feed (x, s, b); 0 towards a dead end."""
+        siemens = np.zeros_like(self.segment_ohm)
+        for s in self.two_ended:
+            siemens[:, s] = 1.0 / (len(self.sections[s].units) * self.segment_ohm[:, s])
+        return siemens
+
+    @cached_property
+    def _ladder(self) -> tuple[Array, Array]:
+        """Diagonal and coupling blocks of the folded ladder without its LEDs."""
+        siemens = 1.0 / self.segment_ohm
+        share = siemens[1:] / siemens.sum(axis=0)
+        segment = -siemens[1:, None] * share[None]
+        for c in range(len(share)):
+            segment[c, c] += siemens[1 + c]
+        rows, cases = len(share), segment.shape[-1]
+        nodes = len(self.order.units) + 2 * len(self.sections)
+        coupling = np.zeros((rows, rows, nodes, cases))
+        diagonal = np.zeros_like(coupling)
+        for s, (first, last) in enumerate(zip(self.order.first, self.order.last, strict=True)):
+            block = segment[:, :, s, None]
+            coupling[:, :, first:last] = -block
+            coupling[:, :, first] *= 2.0
+            coupling[:, :, last - 1] *= 0.0 if self.sections[s].far is None else 2.0
+        diagonal -= coupling
+        diagonal[:, :, 1:] -= coupling[:, :, :-1]
+        return diagonal, coupling
+
+    @cached_property
+    def _round_trip(self) -> Array:
+        """Admittance of the current that goes round between two feeds (x, x, s, b)."""
+        siemens = self.end_siemens
+        total = np.maximum(siemens.sum(axis=0), np.finfo(float).tiny)
+        return np.asarray(siemens[:, None] * (siemens / total)[None])
+
+    @cached_property
+    def _tree(self) -> Array:
+        """Resistance matrix of the leads over (feed, conductor) pairs (b, f x, f x)."""
+        shared = np.einsum("lf,lg,xlb->bxfg", self.carries, self.carries, self.lead_ohm)
+        shared += self.series_ohm.T[:, :, None, None]
+        cases, conductors, feeds, _ = shared.shape
+        matrix = np.zeros((cases, feeds, conductors, feeds, conductors))
+        for x in range(conductors):
+            matrix[:, :, x, :, x] = shared[:, x]
+        return matrix.reshape(cases, feeds * conductors, feeds * conductors)
+
+    def step(self, siemens: Array, push_a: Array) -> tuple[Array, Array]:
+        """Solve the ladder with each unit replaced by a conductance and a current source.
+
+        Parameters: both (returns, units, cases); `push_a` raises the volts of its unit.
+        Returns the change of the volts, same shape, and of the currents from feed to feed
+        (x, s, b).
+        """
+        base, coupling = self._ladder
+        diagonal = base.copy()
+        for c, row in enumerate(siemens):
+            diagonal[c, c, self.order.units] += row
+        rhs = np.zeros((len(siemens), *diagonal.shape[2:]))
+        rhs[:, self.order.units] = push_a
+        reduced = reduce_to_ports(self.order, diagonal, coupling.copy(), rhs)
+        ports = self._port_volts(reduced)
+        near, far = ports[:, self.near], ports[:, self.far]
+        volts = inner_nodes(self.order, reduced, near[0] - near[1:], far[0] - far[1:])
+        return volts, self.end_siemens * (near - far)
+
+    def _port_volts(self, reduced: Reduced) -> Array:
+        """Change of volts at the feeds (x, f, b), from the sections and the tree of leads."""
+        feeds = self.carries.shape[1]
+        conductors, _, cases = self.segment_ohm.shape
+        near, across, far = (_unfold(y) for y in (reduced.near, reduced.across, reduced.far))
+        admittance = np.zeros((feeds, feeds, conductors, conductors, cases))
+        source = np.zeros((feeds, conductors, cases))
+        for s, section in enumerate(self.sections):
+            a, z = section.near, section.far
+            admittance[a, a] += near[:, :, s] + self._round_trip[:, :, s]
+            source[a] += _outward(reduced.near_rhs[:, s])
+            if z is not None:
+                mutual = across[:, :, s] - self._round_trip[:, :, s]
+                admittance[a, z] += mutual
+                admittance[z, a] += mutual.swapaxes(0, 1)
+                admittance[z, z] += far[:, :, s] + self._round_trip[:, :, s]
+                source[z] += _outward(reduced.far_rhs[:, s])
+        size = feeds * conductors
+        matrix = self._tree @ admittance.transpose(4, 0, 2, 1, 3).reshape(cases, size, size)
+        matrix += np.eye(size)
+        driven = self._tree @ source.transpose(2, 0, 1).reshape(cases, size, 1)
+        volts = np.linalg.solve(matrix, driven)[:, :, 0]
+        return np.asarray(volts.reshape(cases, feeds, conductors).transpose(2, 1, 0), dtype=float)
+
+    def flow(self, unit_a: Array, through_a: Array, supply_v: Array) -> Flow:
+        """Currents and volts everywhere, given those of the units and those from feed to feed.
+
+        Parameters: `unit_a` (returns, units, cases); `through_a` (x, s, b); `supply_v` (b).
+        A unit between two feeds takes from each by the law of the lever.
+        """
+        conductors, feeds = len(self.segment_ohm), self.carries.shape[1]
+        feed_a = np.zeros((conductors, feeds, unit_a.shape[-1]))
+        stretches = self._stretches()
+        entering = []
+        for s, section in enumerate(self.sections):
+            drawn = unit_a[:, stretches[s]]
+            whole = drawn.sum(axis=1)
+            if section.far is None:
+                entering.append(_outward(whole))
+            else:
+                share = 1.0 - (np.arange(drawn.shape[1]) + 0.5) / drawn.shape[1]
+                part = np.einsum("k,ckb->cb", share, drawn)
+                entering.append(_outward(part) + through_a[:, s])
+                feed_a[:, section.far] += _outward(whole - part) - through_a[:, s]
+            feed_a[:, section.near] += entering[s]
+        lead_a = np.einsum("lf,xfb->xlb", self.carries, feed_a)
+        supply_a = feed_a.sum(axis=1)
+        feed_volts = -np.einsum("lf,xlb->xfb", self.carries, self.lead_ohm * lead_a)
+        feed_volts -= (self.series_ohm * supply_a)[:, None]
+        feed_volts[0] += supply_v
+        unit_volts, rail_w = np.empty_like(unit_a), np.empty_like(self.segment_ohm[0])
+        for s, section in enumerate(self.sections):
+            rail_a = entering[s][:, None] - _outward(_sums_before(unit_a[:, stretches[s]]))
+            ohm = self.segment_ohm[:, s, None]
+            lost = np.cumsum(ohm * rail_a[:, :-1], axis=1) - 0.5 * ohm * rail_a[:, :1]
+            rails = feed_volts[:, section.near, None] - lost
+            unit_volts[:, stretches[s]] = rails[0] - rails[1:]
+            heat = (rail_a**2).sum(axis=1) - 0.5 * (rail_a[:, 0] ** 2 + rail_a[:, -1] ** 2)
+            rail_w[s] = (self.segment_ohm[:, s] * heat).sum(axis=0)
+        return Flow(unit_volts, feed_volts, lead_a, supply_a, rail_w)
+
+    def _stretches(self) -> list[slice]:
+        """Where the units of each section lie among all units."""
+        stops = np.cumsum([0, *(len(s.units) for s in self.sections)]).tolist()
+        return [slice(*pair) for pair in pairwise(stops)]
+
+
+def _stack(rows: list[tuple[Values, ...]], cases: int) -> Array:
+    """Numbers (x, rows, cases) from rows of one number, or array of cases, per conductor."""
+    stacked = np.empty((len(rows[0]), len(rows), cases))
+    for r, row in enumerate(rows):
+        for x, value in enumerate(row):
+            stacked[x, r] = value
+    return stacked
+
+
+def _rails(network: Network, sections: tuple[Section, ...], cases: int) -> Array:
+    """Resistance of each rail from one unit to the next (x, s, b)."""
+    rows: list[tuple[Values, ...]] = []
+    for section in sections:
+        run = network.runs[section.run]
+        rails = (run.positive_ohm_per_m, *run.return_ohm_per_m)
+        rows.append(tuple(ohm * run.unit_length_m for ohm in rails))
+    return _stack(rows, cases)
+
+
+def _carried_feeds(network: Network) -> Array:
+    """Which feeds each lead carries the current of: 1 or 0 (leads, feeds)."""
+    carries = np.zeros((len(network.leads), len(network.feeds)))
+    for place, feed in enumerate(network.feeds):
+        lead = feed
+        while lead != SUPPLY:
+            carries[lead, place] = 1.0
+            lead = network.leads[lead].parent
+    return carries
+
+
+def _outward(returned: Array) -> Array:
+    """Currents of all conductors towards the strip, from those that come back in each return."""
+    return np.concatenate([returned.sum(axis=0, keepdims=True), -returned])
+
+
+def _unfold(block: Array) -> Array:
+    """Admittance between conductors, from that between positive and each return."""
+    half = np.concatenate([block.sum(axis=0, keepdims=True), -block])
+    return np.concatenate([half.sum(axis=1, keepdims=True), -half], axis=1)
+
+
+def _sums_before(drawn: Array) -> NDArray[np.float64]:
+    """Sum over the units before each segment (returns, units + 1, cases)."""
+    sums = np.zeros((drawn.shape[0], drawn.shape[1] + 1, drawn.shape[2]))
+    np.cumsum(drawn, axis=1, out=sums[:, 1:])
+    return sums

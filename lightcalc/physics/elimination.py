@@ -1,0 +1,158 @@
+"""Block cyclic reduction of many chains at once, for many cases at once.
+
+A chain is a row of nodes, each coupled to its neighbours only. Its two ends are ports, kept to
+the last; every other node is eliminated, each second one in turn, so that a chain of `n` nodes
+takes about `log2 n` rounds of array arithmetic::
+
+    A--o--o--o--o--o--B   ->   A-----o-----o-----B   ->   A-----------o--B   ->   A--B
+       x     x     x                 x                                x
+
+Blocks are small (one row for each return rail), so they are handled entry by entry over arrays
+whose last two axes are nodes and cases. Blocks are symmetric positive definite along a chain of
+resistances, so no pivoting is needed.
+
+Source: R. Sweet, "A generalized cyclic reduction algorithm", SIAM J. Numer. Anal. 11 (1974)
+506-520, for the order of elimination; the two-port form is the textbook Schur complement.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lightcalc.physics.strip import Array
+
+Indices = NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Order:
+    """Which nodes go in which round, with the neighbours each has at that time.
+
+    units: places of the inner nodes among all nodes. first, last: the ports of each chain.
+    """
+
+    rounds: tuple[tuple[Indices, Indices, Indices], ...]
+    units: Indices
+    first: Indices
+    last: Indices
+
+
+@dataclass(frozen=True)
+class Reduced:
+    """Chains reduced to their ports, with what is needed to find the inner nodes again.
+
+    Blocks of ports: near (first, first), across (first, last), far (last, last), each
+    (rows, rows, chains, cases); near_rhs and far_rhs (rows, chains, cases).
+    """
+
+    near: Array
+    across: Array
+    far: Array
+    near_rhs: Array
+    far_rhs: Array
+    kept: tuple[tuple[Array, Array, Array], ...]
+
+
+@lru_cache(maxsize=256)
+def elimination_order(inner_nodes: tuple[int, ...]) -> Order:
+    """Plan the rounds for chains with the given numbers of inner nodes.
+
+    >>> order = elimination_order((3, 1))
+    >>> [gone.tolist() for gone, _, _ in order.rounds]
+    [[1, 3, 6], [2]]
+    """
+    starts = np.cumsum([0, *(n + 2 for n in inner_nodes)])
+    rows = [
+        list(range(start, start + n + 2))
+        for start, n in zip(starts[:-1].tolist(), inner_nodes, strict=True)
+    ]
+    units = np.concatenate([np.asarray(row[1:-1], dtype=np.intp) for row in rows])
+    rounds = []
+    while any(len(row) > 2 for row in rows):
+        gone: list[tuple[int, int, int]] = []
+        for row in rows:
+            gone += zip(row[1:-1:2], row[0:-2:2], row[2::2], strict=True)
+        going = {node for node, _, _ in gone}
+        rows = [[node for node in row if node not in going] for row in rows]
+        node, left, right = np.array(gone, dtype=np.intp).T.copy()
+        rounds.append((node, left, right))
+    first = np.array([row[0] for row in rows], dtype=np.intp)
+    last = np.array([row[-1] for row in rows], dtype=np.intp)
+    return Order(tuple(rounds), units, first, last)
+
+
+def reduce_to_ports(order: Order, diagonal: Array, coupling: Array, rhs: Array) -> Reduced:
+    """Eliminate all inner nodes of the chains; the three arrays are overwritten.
+
+    Parameters: `diagonal` (rows, rows, nodes, cases) blocks of each node; `coupling`, same shape,
+    the block between a node's row and its next neighbour's columns; `rhs` (rows, nodes, cases).
+    """
+    size = len(rhs)
+    kept = []
+    for gone, left, right in order.rounds:
+        from_left = coupling[:, :, left]
+        to_right = coupling[:, :, gone]
+        sides = [from_left.swapaxes(0, 1), to_right, rhs[:, None, gone]]
+        solved = _solve(diagonal[:, :, gone], np.concatenate(sides, axis=1))
+        on_left = _multiply(from_left, solved)
+        on_right = _multiply(to_right.swapaxes(0, 1), solved[:, size:])
+        diagonal[:, :, left] -= on_left[:, :size]
+        coupling[:, :, left] = -on_left[:, size:-1]
+        rhs[:, left] -= on_left[:, -1]
+        diagonal[:, :, right] -= on_right[:, :size]
+        rhs[:, right] -= on_right[:, -1]
+        kept.append((solved[:, :size], solved[:, size:-1], solved[:, -1]))
+    return Reduced(
+        diagonal[:, :, order.first],
+        coupling[:, :, order.first],
+        diagonal[:, :, order.last],
+        rhs[:, order.first],
+        rhs[:, order.last],
+        tuple(kept),
+    )
+
+
+def inner_nodes(order: Order, reduced: Reduced, near: Array, far: Array) -> Array:
+    """Find the inner nodes (rows, inner nodes, cases) from the ports (rows, chains, cases)."""
+    nodes = len(order.units) + 2 * len(order.first)
+    found = np.empty((len(near), nodes, near.shape[-1]))
+    found[:, order.first] = near
+    found[:, order.last] = far
+    for (gone, left, right), kept in zip(
+        reversed(order.rounds), reversed(reduced.kept), strict=True
+    ):
+        by_left, by_right, alone = kept
+        value = alone - _multiply(by_left, found[:, None, left])[:, 0]
+        value -= _multiply(by_right, found[:, None, right])[:, 0]
+        found[:, gone] = value
+    return found[:, order.units]
+
+
+def _multiply(a: Array, b: Array) -> Array:
+    """Matrix product over the two leading axes."""
+    rows = []
+    for row in a:
+        total = row[0] * b[0]
+        for factor, part in zip(row[1:], b[1:], strict=True):
+            total += factor * part
+        rows.append(total)
+    return np.stack(rows)
+
+
+def _solve(a: Array, b: Array) -> Array:
+    """Solve a x = b over the two leading axes, by elimination without pivots; overwrites both."""
+    size = len(a)
+    for i in range(size):
+        for j in range(i + 1, size):
+            factor = a[j, i] / a[i, i]
+            a[j, i + 1 :] -= factor * a[i, i + 1 :]
+            b[j] -= factor * b[i]
+    for i in reversed(range(size)):
+        for j in range(i + 1, size):
+            b[i] -= a[i, j] * b[j]
+        b[i] /= a[i, i]
+    return b
