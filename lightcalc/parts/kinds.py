@@ -37,8 +37,9 @@ class Strip:
 
     `power_w_per_m` and `light_lm_per_m` are for all channels full on at `rated_v`, shared
     evenly by the channels. `forward_v` holds, for each channel, the volts of the LEDs in series
-    within one cut unit at their rated current. `dropout_v` is the volts across a cut unit down
-    to which a constant-current or pixel strip holds its current; None for a resistor strip.
+    within one cut unit at their rated current. `dropout_v` is the volts that the regulator of a
+    constant-current or pixel strip needs beyond `forward_v` to hold its current; None for a
+    resistor strip.
     `idle_a` is what one cut unit draws when dark. `channel_pitch_m` is the pitch of the LEDs of
     one channel, which is larger than `pitch_m` where channels take turns along the strip.
     """
@@ -212,7 +213,8 @@ class Sheet:
 
     Of the light that arrives head on, `straight_share` leaves in the direction it came and
     `scattered_share` leaves in all directions on the far side, both for `reference_thickness_m`
-    with its two surfaces; the rest is absorbed or sent back. `thicknesses_m` are those on offer.
+    with its two surfaces; the rest is absorbed or sent back. `thicknesses_m` are those on offer;
+    when there are none it is cast or cut to any thickness.
     """
 
     name: str

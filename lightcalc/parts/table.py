@@ -1,0 +1,268 @@
+"""Read one CSV file of a catalogue to rows of checked values."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from io import StringIO
+from pathlib import Path
+from typing import Any
+
+from lightcalc.parts.cells import NOTHING, CellProblem, read_cell
+from lightcalc.parts.columns import Column, columns
+from lightcalc.parts.rules import rules
+from lightcalc.problems import Problems, nearest
+from lightcalc.units import Scale, UnitProblem, scale
+
+LARGEST_BYTES = 5_000_000
+MOST_ROWS = 100_000
+MOST_COLUMNS = 200
+MOST_PROBLEMS = 200
+_NO_UNIT = Scale(1.0, 0.0)
+
+Row = tuple[int, list[str]]
+
+
+class Unreadable(Exception):  # noqa: N818 - read as a sentence where it is raised
+    """The file as a whole cannot be used; the sentence says why."""
+
+
+class _NotRead(Exception):  # noqa: N818 - no mistake of its own
+    """A cell that cannot be read because of a mistake noted elsewhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A column as this file heads it; the scale is None when its unit has a mistake."""
+
+    column: Column
+    text: str
+    scale: Scale | None
+
+
+@dataclass
+class _Reader:
+    """What is known while one file is read; mistakes are noted and reading goes on."""
+
+    problems: Problems
+    headings: list[Heading | None]
+    lines_by_name: dict[str, int] = field(default_factory=dict)
+
+    def note(self, line: int, column: Column, sentence: str) -> None:
+        """Note a mistake in a column, named as this file heads it."""
+        own = (heading.text for heading in self.headings if heading and heading.column is column)
+        self.problems.add(f"row {line}, {next(own, column.example_heading)}", sentence)
+
+
+def read_text(path: Path) -> str:
+    """Return the text of a catalogue's file, with no byte-order mark.
+
+    Raises Unreadable when it is missing, too large or not UTF-8.
+    """
+    try:
+        if not path.is_file():
+            raise Unreadable("is missing." if not path.exists() else "is not a plain file.")
+        if path.stat().st_size > LARGEST_BYTES:
+            raise Unreadable(
+                f"has {path.stat().st_size / 1e6:.1f} MB; at most {LARGEST_BYTES / 1e6:g} MB "
+                "are read."
+            )
+        data = path.read_bytes()
+    except OSError as problem:
+        raise Unreadable(f"cannot be read ({problem.strerror}).") from None
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = data.count(b"\n", 0, problem.start) + 1
+        raise Unreadable(f"is not UTF-8 (line {line}); save it as CSV or text in UTF-8.") from None
+
+
+def _rows(text: str) -> Iterator[Row]:
+    """Yield the line number and cells of each row; blank lines and lines with # are skipped."""
+    lines = ("\n" if line.startswith("#") else line for line in StringIO(text, newline=""))
+    reader = csv.reader(lines, strict=True)
+    count = 0
+    try:
+        for cells in reader:
+            if len(cells) > MOST_COLUMNS:
+                raise Unreadable(
+                    f"has {len(cells)} columns in row {reader.line_num}; at most {MOST_COLUMNS} "
+                    "are read."
+                )
+            if not any(cell.strip() for cell in cells):
+                continue
+            count += 1
+            if count > MOST_ROWS + 1:
+                raise Unreadable(f"has more than {MOST_ROWS} rows; at most those are read.")
+            yield reader.line_num, [cell.strip() for cell in cells]
+    except csv.Error as problem:
+        raise Unreadable(
+            f"has a row that cannot be taken apart near line {reader.line_num} ({problem}); look "
+            "for a quotation mark with no partner."
+        ) from None
+
+
+def read_table(path: Path, file: str, problems: Problems) -> list[dict[str, Any]]:
+    """Return the rows of one file as values by field, in SI; every mistake is noted.
+
+    Only rows with no mistake are returned, and none when the file cannot be used as a whole.
+    """
+    found: list[dict[str, Any]] = []
+    try:
+        rows = _rows(read_text(path))
+        first = next(rows, None)
+        if first is None:
+            raise Unreadable("is empty; its first row holds the headings.")
+        reader = _Reader(problems, _read_headings(first, file, problems))
+        for line, cells in rows:
+            values = _read_row(reader, file, line, cells)
+            if values is not None:
+                found.append(values)
+            if len(problems.found) >= MOST_PROBLEMS:
+                problems.add("", f"more than {MOST_PROBLEMS} mistakes; the rest is not listed.")
+                break
+    except Unreadable as problem:
+        problems.add("", str(problem))
+    return found
+
+
+def _read_headings(first: Row, file: str, problems: Problems) -> list[Heading | None]:
+    """Return the heading of each column, None where it is not known."""
+    line, texts = first
+    if len(texts) == 1 and ";" in texts[0]:
+        raise Unreadable("parts its cells by semicolons; save it with commas between cells.")
+    described = {column.heading.casefold(): column for column in columns()[file]}
+    headings: list[Heading | None] = []
+    seen: set[str] = set()
+    for text in texts:
+        heading = _read_heading(text, described, line, problems) if text else None
+        if heading and heading.column.field in seen:
+            problems.add(f"row {line}, {text}", "heads two columns; keep one of them.")
+            heading = None
+        if heading:
+            seen.add(heading.column.field)
+        headings.append(heading)
+    for column in described.values():
+        if column.field not in seen and column.needed and not column.condition:
+            problems.add(f"row {line}", f'the column "{column.example_heading}" is missing.')
+    return headings
+
+
+def _read_heading(
+    text: str, described: dict[str, Column], line: int, problems: Problems
+) -> Heading | None:
+    """Take `power (W/ft)` apart and return its column and the scale of its unit.
+
+    None when there is no such column; the scale is None when the unit is not right.
+    """
+    place = f"row {line}, {text[:60]}"
+    name, bracket, rest = text.partition("(")
+    unit = rest.rstrip(") ").strip()
+    column = described.get(" ".join(name.split()).casefold())
+    if column is None:
+        near = nearest(name.strip()[:60], [known.heading for known in described.values()])
+        known = described[near.casefold()].example_heading if near else ""
+        hint = (
+            f'did you mean "{known}"?'
+            if near
+            else f"known are: {', '.join(known.heading for known in described.values())}."
+        )
+        problems.add(place, f"is not a known column; {hint}")
+        return None
+    if bool(bracket) != bool(column.unit):
+        fault = "needs its unit in the heading" if column.unit else "has no unit"
+        problems.add(place, f"{fault}; write it as {column.example_heading}.")
+        return Heading(column, text, None)
+    if not column.unit:
+        return Heading(column, text, _NO_UNIT)
+    try:
+        return Heading(column, text, scale(unit, column.quantity))
+    except UnitProblem as problem:
+        sentence = str(problem).partition(";")[0]
+        problems.add(place, f"{sentence}; write it as {column.example_heading}.")
+        return Heading(column, text, None)
+
+
+def _read_row(reader: _Reader, file: str, line: int, cells: list[str]) -> dict[str, Any] | None:
+    """Return the values of one row by field, or None when there is a mistake in it."""
+    before = len(reader.problems.found)
+    if len(cells) > len(reader.headings) and any(cells[len(reader.headings) :]):
+        reader.problems.add(
+            f"row {line}",
+            f"has {len(cells)} cells under {len(reader.headings)} headings; put a cell that "
+            "holds a comma in quotation marks.",
+        )
+        return None
+    texts = {
+        heading.column.field: (heading, cell)
+        for heading, cell in zip(reader.headings, cells, strict=False)
+        if heading
+    }
+    values: dict[str, Any] = {}
+    for column in columns()[file]:
+        try:
+            values[column.field] = _read_field(column, texts, values)
+        except CellProblem as problem:
+            reader.note(line, column, str(problem))
+        except _NotRead:
+            pass
+    _check_row(reader, file, line, values)
+    complete = len(values) == len(columns()[file])
+    return values if complete and len(reader.problems.found) == before else None
+
+
+def _check_row(reader: _Reader, file: str, line: int, values: dict[str, Any]) -> None:
+    """Note a name used twice, and every rule that the values of the row break."""
+    by_field = {column.field: column for column in columns()[file]}
+    name = values.get("name")
+    if name is not None:
+        first = reader.lines_by_name.setdefault(name.casefold(), line)
+        if first != line:
+            sentence = f'the name "{name}" is already used in row {first}.'
+            reader.note(line, by_field["name"], sentence)
+    for rule in rules(file):
+        if all(field in values for field in rule.fields):
+            broken = rule.check(*(values[field] for field in rule.fields))
+            if broken:
+                reader.note(line, by_field[rule.fields[0]], broken)
+
+
+def _read_field(
+    column: Column, texts: dict[str, tuple[Heading, str]], values: dict[str, Any]
+) -> Any:
+    """Return the value of one cell.
+
+    Raises CellProblem for a mistake in it, and _NotRead when it hangs on another mistake.
+    """
+    heading, text = texts.get(column.field, (None, ""))
+    applies, because = True, ""
+    if column.condition:
+        if column.condition.field not in values:
+            raise _NotRead
+        stated = values[column.condition.field]
+        applies, because = stated in column.condition.values, f" for {stated}"
+    if not text:
+        if not (column.needed and applies):
+            return _empty_value(column, values)
+        if heading or column.condition:
+            raise CellProblem(f"is empty; it is needed{because}: {column.meaning}.")
+        raise _NotRead
+    if not applies and column.condition:
+        only = " or ".join(column.condition.values)
+        raise CellProblem(f'found "{text[:60]}"; it is only for {only}. Leave it empty.')
+    if heading is None or heading.scale is None:
+        raise _NotRead
+    return read_cell(text, column, heading.scale)
+
+
+def _empty_value(column: Column, values: dict[str, Any]) -> Any:
+    """Return what an empty cell of the column stands for."""
+    if column.empty.startswith("="):
+        if column.empty[1:] not in values:
+            raise _NotRead
+        return values[column.empty[1:]]
+    if column.empty:
+        unit = scale(column.unit, column.quantity) if column.unit else _NO_UNIT
+        return read_cell(column.empty, column, unit)
+    return NOTHING.get(column.holds)
