@@ -89,8 +89,8 @@ def row_illuminance_lux(
     Emitters are points: keep the distance above about five times an LED's own width.
     Raises ValueError for lengths that are not above zero. Several rows add up.
 
-    >>> row_illuminance_lux([0.0, 0.005], 0.01, 0.01, 5.0, 1.0).round(0)
-    array([25682., 24322.])
+    >>> row_illuminance_lux([0.0, 0.005], 0.01, 0.01, 5.0, 1.0).round(0).tolist()
+    [25682.0, 24322.0]
     """
     _check_row(distance_m, pitch_m, exponent)
     # From here all lengths count in distances, so that high powers stay in range.
@@ -149,8 +149,8 @@ def row_harmonics(distance_m: float, pitch_m: float, exponent: float, count: int
     ``share_j = 2 * 2^(1 - nu) / Gamma(nu) * t^nu K_nu(t)``; for m = 1 that is
     ``2 (1 + t) exp(-t)``. Shape (count,). Raises ValueError as ``row_illuminance_lux``.
 
-    >>> row_harmonics(0.01, 0.01, 1.0, 2).round(6)
-    array([2.7202e-02, 9.5000e-05])
+    >>> row_harmonics(0.01, 0.01, 1.0, 2).round(6).tolist()
+    [0.027202, 9.5e-05]
     """
     _check_row(distance_m, pitch_m, exponent)
     order = np.arange(1.0, count + 1.0)
@@ -191,28 +191,28 @@ def contrast_of_harmonics(shares: Array) -> float:
 def even_spacing_two_m(distance_m: float, exponent: float) -> float:
     """Pitch [m] at which the light midway between two emitters is just flat.
 
-    Second derivative zero: ``z sqrt(4 / (m + 3))``. Source: I. Moreno, M. Avendano-Alejo,
-    R. Tzonchev, Applied Optics 45 (2006) 2265, with m + 1 in place of their m because
-    they leave out the surface's own cosine.
+    Second derivative zero: ``z sqrt(4 / (M + 3))`` with ``M = m + 1``. Source: I. Moreno,
+    M. Avendano-Alejo, R. Tzonchev, Applied Optics 45 (2006) 2265. Their M is one more than
+    the emitter's m because they leave out the surface's own cosine.
 
-    >>> even_spacing_two_m(0.01, 1.0)
-    0.01
+    >>> round(even_spacing_two_m(0.01, 1.0), 6)
+    0.008944
     """
     _check_row(distance_m, distance_m, exponent)
-    return distance_m * math.sqrt(4.0 / (exponent + 3.0))
+    return distance_m * math.sqrt(4.0 / (exponent + 1.0 + 3.0))
 
 
 def even_spacing_row_m(distance_m: float, exponent: float) -> float:
     """Pitch [m] at which a long row's light counts as even by Moreno's rule.
 
-    ``z sqrt(3.2773 / (m + 4.2539))``, same source and same m + 1 as above, a fit for long
-    rows. It leaves 0.33 % contrast for m = 1, which an eye may still see.
+    ``z sqrt(3.2773 / (M + 4.2539))``, same source and same ``M = m + 1`` as above, a fit for
+    long rows. It leaves 0.33 % contrast for m = 1, which an eye may still see.
 
     >>> round(even_spacing_row_m(0.01, 1.0), 6)
-    0.007898
+    0.007239
     """
     _check_row(distance_m, distance_m, exponent)
-    return distance_m * math.sqrt(3.2773 / (exponent + 4.2539))
+    return distance_m * math.sqrt(3.2773 / (exponent + 1.0 + 4.2539))
 
 
 def _check_row(distance_m: float, pitch_m: float, exponent: float) -> None:
@@ -265,8 +265,8 @@ def scaled_bessel_k(nu: float, t: Array) -> Array:
     integrand is smooth, positive and dies out on both sides, so evenly spaced points
     around its peak sum it to about 1e-13 of itself.
 
-    >>> scaled_bessel_k(1.5, np.array([0.0, 1.0])).round(9)
-    array([1.        , 0.73575888])
+    >>> scaled_bessel_k(1.5, np.array([0.0, 1.0])).round(9).tolist()
+    [1.0, 0.735758882]
     """
     peak = (nu + np.hypot(nu, t)) / 2.0
     width = 1.0 / np.sqrt(peak + t * t / (4.0 * peak))

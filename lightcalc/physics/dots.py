@@ -48,6 +48,7 @@ PLAIN_FROM_MULTIPLE = 3.0
 NEAREST_LOOK_M = 0.1
 
 _WAVES = 48
+_WAVES_TO_THE_TWENTIETH = 150
 _ACUITY_DEG = 1.0 / 60.0
 _FINEST_PITCH_DEG = 1.0 / 60.0
 _FARTHEST_IN_PITCHES = 100.0
@@ -246,13 +247,13 @@ def _luminances(scene: DotScene, distance_m: float) -> tuple[float, float]:
     )
 
 
-def _glow_waves(scene: DotScene, distance_m: float) -> Array:
+def _glow_waves(scene: DotScene, distance_m: float, count: int = _WAVES) -> Array:
     """Waves of the glow as shares of its mean, after mixing inside the sheet."""
-    waves = row_harmonics(distance_m, scene.pitch_m, scene.beam_exponent, _WAVES)
+    waves = row_harmonics(distance_m, scene.pitch_m, scene.beam_exponent, count)
     surface = scene.surface
     if surface.diffusing_depth_m == 0.0:
         return waves
-    order = np.arange(1, _WAVES + 1)
+    order = np.arange(1, count + 1)
     return waves * slab_modulation_transfer(
         order / scene.pitch_m, surface.diffusing_depth_m, surface.diffusing_loss_per_m
     )
@@ -265,8 +266,10 @@ def _surface_contrast(scene: DotScene) -> float:
     extremes = row_illuminance_lux([0.0, pitch / 2.0], distance, pitch, 1.0, exponent)
     middle = float(extremes.mean()) / mean_illuminance_lux(distance, pitch, 1.0, exponent)
     contrast = row_contrast(distance, pitch, exponent)
-    if scene.surface.diffusing_depth_m > 0.0:
-        waves = _glow_waves(scene, distance)
+    # Mixing over less than a twentieth of a pitch leaves the dark between the LEDs dark.
+    depth = scene.surface.diffusing_depth_m
+    if depth > 0.0 and depth + distance > pitch / 20.0:
+        waves = _glow_waves(scene, distance, _WAVES_TO_THE_TWENTIETH)
         contrast = min(contrast, contrast_of_harmonics(waves))
         middle = 1.0 + float(waves[1::2].sum())
     lit = glow * middle
@@ -321,17 +324,21 @@ def _hiding_distance_m(scene: DotScene) -> float | None:
     viewer = np.asarray(scene.viewer_distance_m)
 
     def glow_level(distance_m: float) -> float:
-        multiple = float(_glow_multiple(scene, distance_m, viewer))
-        return math.log(max(multiple, 1e-300))
+        return math.log(max(float(_glow_multiple(scene, distance_m, viewer)), 1e-300))
 
-    def images_show(distance_m: float) -> bool:
-        return bool(_straight_multiple(scene, distance_m, viewer) >= 1.0)
+    def image_level(distance_m: float) -> float:
+        return math.log(max(float(_straight_multiple(scene, distance_m, viewer)), 1e-300))
 
     nearest, farthest = _NEAREST_IN_PITCHES * scene.pitch_m, _FARTHEST_IN_PITCHES * scene.pitch_m
-    if images_show(scene.distance_m) or glow_level(farthest) >= 0.0:
+    if image_level(scene.distance_m) >= 0.0 or glow_level(farthest) >= 0.0:
         return None
     found = 0.0 if glow_level(nearest) < 0.0 else _fall_to_nil(glow_level, nearest, farthest)
-    return None if images_show(max(found, nearest)) else found
+    if image_level(max(found, nearest)) < 0.0:
+        return found
+    # Faint images may sink below the eye's acuity between there and the row as it stands.
+    if found < scene.distance_m:
+        return _fall_to_nil(image_level, max(found, nearest), scene.distance_m)
+    return None
 
 
 def _fall_to_nil(level: Callable[[float], float], low: float, high: float) -> float:

@@ -115,6 +115,9 @@ def sheet_shares(sheet: Sheet, thickness_m: float) -> Shares:
     far, near = _bounced(far, near, layer, diffuse_inner_reflectance(n))
     passed = down * layer.beam * (1.0 - face) + far
     reflected = face + up * layer.beam * (1.0 - face) + near
+    # Two dozen doublings round by some parts in a billion; never hand out more than came in.
+    surplus = max(1.0, passed + reflected)
+    passed, reflected = passed / surplus, reflected / surplus
     return Shares(
         straight=straight,
         scattered=max(passed - straight, 0.0),
@@ -274,7 +277,7 @@ def _slab(absorbed_depth: float, scattered_depth: float) -> _Layer:
     layer = _Layer(math.exp(-thin), turned, turned, 1.0 - back - lost, back)
     for _ in range(doublings):
         layer = _doubled(layer)
-    return layer
+    return layer._replace(beam=math.exp(-depth))
 
 
 def _doubled(one: _Layer) -> _Layer:

@@ -1,0 +1,189 @@
+"""Sheets and resins: conservation, Beer and Lambert, and published transport solutions."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lightcalc.physics.sheet import (
+    LEAST_STRAIGHT,
+    Sheet,
+    diffuse_inner_reflectance,
+    diffusing_depth_m,
+    diffusing_loss_per_m,
+    fresnel_reflectance,
+    sheet_from_shares,
+    sheet_shares,
+    slab_modulation_transfer,
+)
+
+indices = st.floats(1.0, 1.8)
+asymmetries = st.floats(0.0, 0.99)
+thicknesses = st.floats(1e-4, 0.05)
+sheets = st.builds(Sheet, indices, st.floats(0.0, 500.0), st.floats(0.0, 20_000.0), asymmetries)
+
+
+@given(sheets, thicknesses)
+def test_no_light_is_made_and_none_is_lost(sheet: Sheet, thickness: float) -> None:
+    shares = sheet_shares(sheet, thickness)
+    parts = (shares.straight, shares.scattered, shares.reflected, shares.absorbed)
+    assert min(parts) >= 0.0
+    assert sum(parts) == pytest.approx(1.0, abs=1e-12)
+
+
+@given(indices, st.floats(0.0, 20_000.0), asymmetries, thicknesses)
+def test_a_sheet_that_absorbs_nothing_gives_all_light_back(
+    n: float, scattering: float, g: float, thickness: float
+) -> None:
+    shares = sheet_shares(Sheet(n, 0.0, scattering, g), thickness)
+    assert shares.straight + shares.scattered + shares.reflected == pytest.approx(1.0, abs=1e-7)
+
+
+@given(sheets, thicknesses, st.floats(1.05, 4.0))
+def test_a_thicker_sheet_passes_less(sheet: Sheet, thickness: float, factor: float) -> None:
+    thin, thick = (sheet_shares(sheet, t) for t in (thickness, thickness * factor))
+    assert thick.straight <= thin.straight
+    assert thick.straight + thick.scattered <= thin.straight + thin.scattered + 1e-9
+
+
+@given(indices, st.floats(0.0, 100.0), st.floats(0.0, 100.0), thicknesses)
+def test_the_straight_share_of_bare_material_multiplies(
+    n: float, absorption: float, scattering: float, thickness: float
+) -> None:
+    # Beer-Lambert: without faces (n = 1), twice the thickness squares the share.
+    bare = Sheet(1.0, absorption, scattering)
+    one, two = (sheet_shares(bare, t * thickness).straight for t in (1, 2))
+    assert two == pytest.approx(one**2, rel=1e-9)
+    assert sheet_shares(Sheet(n, absorption, scattering), thickness).straight <= one + 1e-12
+
+
+def test_clear_acrylic_passes_92_percent() -> None:
+    # Both faces of n = 1.49 with all bounces: 2 n / (n^2 + 1) = 0.9254; acrylic's data sheets
+    # commonly say 92 %.
+    shares = sheet_shares(Sheet(1.49, 0.0, 0.0), 0.003)
+    assert shares.straight == pytest.approx(2 * 1.49 / (1.49**2 + 1), rel=1e-12)
+    assert shares.scattered == 0.0
+
+
+def test_faces_reflect_as_fresnel_and_judd_say() -> None:
+    # n = 1.5: 4.0 % at the normal; diffuse light from inside 59.6 %, from outside 9.2 %
+    # (D. B. Judd, J. Res. NBS 29 (1942) 329; numbers from memory).
+    assert fresnel_reflectance(1.5) == pytest.approx(0.04)
+    inner = diffuse_inner_reflectance(1.5)
+    assert inner == pytest.approx(0.596, abs=0.001)
+    assert 1 - (1 - inner) * 1.5**2 == pytest.approx(0.092, abs=0.001)
+
+
+def test_a_slab_is_near_the_published_transport_solution() -> None:
+    # H. C. van de Hulst, Multiple Light Scattering, 1980, as quoted with L. Wang, S. Jacques,
+    # L. Zheng, Comput. Meth. Prog. Biomed. 47 (1995) 131: 10 and 90 per cm, g = 0.75, 0.02 cm,
+    # n = 1: reflected 0.09739, passed in all 0.66096 (from memory).
+    shares = sheet_shares(Sheet(1.0, 1000.0, 9000.0, 0.75), 2e-4)
+    assert shares.straight + shares.scattered == pytest.approx(0.66096, abs=0.015)
+    assert shares.straight == pytest.approx(math.exp(-2.0))
+    assert shares.reflected == pytest.approx(0.09739, abs=0.045)
+
+
+def test_a_deep_slab_with_faces_is_near_the_published_reflectance() -> None:
+    # R. G. Giovanelli, Optica Acta 2 (1955) 153: albedo 0.9, isotropic, n = 1.5, endless depth:
+    # 0.2600 besides the 4 % of the first face (from memory).
+    shares = sheet_shares(Sheet(1.5, 1000.0, 9000.0, 0.0), 0.1)
+    assert shares.reflected - 0.04 == pytest.approx(0.2600, abs=0.035)
+
+
+def _passed_by_random_walk(depth: float, albedo: float, photons: int = 30_000) -> float:
+    """Total transmittance of a bare isotropic slab at normal incidence, photon by photon."""
+    rng = np.random.default_rng(7)
+    z, cosine, passed = np.zeros(photons), np.ones(photons), 0.0
+    weight = 1.0
+    while z.size and weight > 1e-4:
+        z = z + cosine * rng.exponential(size=z.size)
+        passed += weight * np.count_nonzero(z > depth)
+        z = z[(z > 0.0) & (z < depth)]
+        cosine = rng.uniform(-1.0, 1.0, z.size)
+        weight *= albedo
+    return passed / photons
+
+
+@pytest.mark.parametrize(("depth", "albedo"), [(0.3, 1.0), (1.0, 1.0), (4.0, 1.0), (1.5, 0.9)])
+def test_two_streams_pass_what_a_random_walk_passes(depth: float, albedo: float) -> None:
+    shares = sheet_shares(Sheet(1.0, depth * (1 - albedo), depth * albedo, 0.0), 1.0)
+    expected = _passed_by_random_walk(depth, albedo)
+    assert shares.straight + shares.scattered == pytest.approx(expected, abs=0.03)
+
+
+def test_a_thick_white_slab_passes_as_diffusion_theory_says() -> None:
+    # No faces, no absorption: (5/3) / (depth + 4/3) at normal incidence (A. Ishimaru 1978).
+    shares = sheet_shares(Sheet(1.0, 0.0, 40.0, 0.0), 1.0)
+    assert shares.scattered == pytest.approx((5 / 3) / (40 + 4 / 3), rel=1e-3)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0.0, 0.9), st.floats(0.0, 1.0), st.floats(0.0005, 0.02), st.floats(1.3, 1.7))
+def test_the_fitted_material_passes_what_was_measured(
+    total: float, haze: float, thickness: float, n: float
+) -> None:
+    total = min(total, 0.99 * (1 - fresnel_reflectance(n)) / (1 + fresnel_reflectance(n)))
+    straight, scattered = total * (1 - haze), total * haze
+    shares = sheet_shares(sheet_from_shares(thickness, straight, scattered, n), thickness)
+    assert shares.straight == pytest.approx(max(straight, LEAST_STRAIGHT), rel=1e-6, abs=1e-12)
+    assert shares.scattered == pytest.approx(scattered, abs=1e-5)
+
+
+@pytest.mark.parametrize("shares", [(0.9, 0.1), (-0.1, 0.5), (0.2, -0.2), (0.0, 0.99)])
+def test_impossible_shares_are_refused(shares: tuple[float, float]) -> None:
+    with pytest.raises(ValueError, match="two faces leave at most"):
+        sheet_from_shares(0.003, *shares, refractive_index=1.49)
+
+
+def test_a_label_of_93_percent_is_taken_as_clear() -> None:
+    sheet = sheet_from_shares(0.003, straight=0.93, scattered=0.0, refractive_index=1.49)
+    assert sheet_shares(sheet, 0.003).straight == pytest.approx(0.9254, abs=1e-4)
+
+
+@given(st.floats(1.0, 500.0), st.floats(0.0005, 0.05), st.floats(0.0, 300.0))
+def test_mixing_in_a_slab_smooths_fine_waves_more(waves: float, depth: float, loss: float) -> None:
+    coarse = float(slab_modulation_transfer(waves, depth, loss))
+    fine = float(slab_modulation_transfer(waves * 1.5, depth, loss))
+    assert 0.0 <= fine < coarse <= 1.0
+    assert float(slab_modulation_transfer(waves, depth * 1.5, loss)) < coarse
+    assert float(slab_modulation_transfer(waves, depth, loss + 50.0)) > coarse
+
+
+def test_mixing_is_that_of_the_diffusion_equation() -> None:
+    # Finite differences of u'' = (k^2 + loss^2) u across the slab: given flux in at one face,
+    # dark at the other, the flux out is what passes; ours compares it with k = 0.
+    depth, loss, k = 0.004, 150.0, 2 * math.pi * 60.0
+
+    def passed(q: float, steps: int = 4000) -> float:
+        h = depth / steps
+        u = [0.0, 1.0]  # from the dark face inwards
+        for _ in range(steps - 1):
+            u.append((2 + (q * h) ** 2) * u[-1] - u[-2])
+        return u[1] / u[-1]
+
+    expected = passed(math.hypot(k, loss)) / passed(loss)
+    assert float(slab_modulation_transfer(60.0, depth, loss)) == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_slab_too_thin_to_scatter_twice_does_not_mix() -> None:
+    assert diffusing_depth_m(Sheet(1.5, 0.0, 100.0, 0.9), 0.003) == 0.0
+    assert diffusing_depth_m(Sheet(1.5, 10.0, 0.0), 0.003) == 0.0
+    assert diffusing_loss_per_m(Sheet(1.5, 0.0, 1000.0)) == 0.0
+
+
+@pytest.mark.parametrize(
+    "values", [(0.9, 0.0, 0.0), (1.5, -1.0, 0.0), (1.5, 0.0, -1.0), (1.5, 0.0, 0.0, 1.2)]
+)
+def test_a_material_that_cannot_exist_is_refused(values: tuple[float, ...]) -> None:
+    with pytest.raises(ValueError, match="must be"):
+        Sheet(*values)
+
+
+def test_a_sheet_without_thickness_is_refused() -> None:
+    with pytest.raises(ValueError, match="above zero"):
+        sheet_shares(Sheet(1.5, 0.0, 0.0), 0.0)
