@@ -168,7 +168,7 @@ def input_current_a(converter: Converter, output_w: Floats, input_v: Floats) -> 
 def _curve_w(converter: Converter, coil_a: Floats, idle_w: Floats) -> Floats:
     amps, watts = (np.array(column) for column in zip(*converter.loss_points, strict=True))
     beyond = np.maximum(coil_a / amps[-1], 1.0) ** 2
-    lost_w = np.interp(coil_a, amps, watts) * beyond
+    lost_w: Floats = np.interp(coil_a, amps, watts) * beyond
     if amps[0] > 0.0:
         at_zero_w = np.minimum(idle_w, watts[0])
         below_w = at_zero_w + (watts[0] - at_zero_w) * coil_a / amps[0]

@@ -264,8 +264,10 @@ def _least_ampacity_a(duty: FuseDuty) -> float:
     return min(ampacity_a(lead.wire, duty.ambient_c) for lead in duty.leads)
 
 
-def _how_bad(check: FuseCheck) -> tuple[int, float]:
-    return len(check.failed), max(need.use for need in check.needs.values())
+def _how_bad(check: FuseCheck) -> tuple[bool, int, float]:
+    # The load is what the maker wants, so a fuse that cannot carry it is no answer at all.
+    too_small = "carries the load" in check.failed
+    return too_small, len(check.failed), max(need.use for need in check.needs.values())
 
 
 def _branch_fuses(offered: Sequence[Fuse], duty: FuseDuty) -> BranchFuses:
