@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from lightcalc.physics.load import Crossing, Load
-from lightcalc.physics.open_circuit import cell_volts
 from lightcalc.physics.pack import Pack
 from lightcalc.physics.pack_fit import LAG_SHARES, LAG_TIMES
 from lightcalc.physics.rate import StateRate
@@ -124,18 +123,19 @@ class _March:
         self.rate = StateRate(pack)
         size = pack.ohms.size
         self.behind = np.zeros((len(LAG_TIMES), size))
-        self.lag = pack.lag_s / pack.capacity_coulomb
-        self.lag_times = np.maximum(np.multiply.outer(LAG_TIMES, pack.lag_s), 1e-9)
+        self.lags = bool(pack.lag_s.any() or pack.lag_rise_s_per_a.any())
         self.ending = np.full(size, ENDINGS.index(Ending.FLAT))
         self.alive = np.ones(size, dtype=bool)
         self.totals = np.zeros((4, size))
         self.now = self._point(0.0)
+        self.amps_before = self.now.amps
         self._stop_before_start()
 
     def _point(self, state: float) -> _Point:
         rest = self.pack.open_circuit_volts(state)
-        lagging = self.lag.any()
-        source = self.pack.open_circuit_volts(state + self.behind.sum(axis=0)) if lagging else rest
+        source = rest
+        if self.lags:
+            source = self.pack.open_circuit_volts(state + self.behind.sum(axis=0))
         volts, amps, peak = self.crossing.at(source)
         return _Point(source, rest, volts, amps, peak, self.rate.at(amps))
 
@@ -169,14 +169,20 @@ class _March:
             new = _between(was, new, share)
         self._mark(self._idle(new), ENDINGS.index(Ending.IDLE))
         self._add(was, new, share * width)
-        self.now = new
+        self.now, self.amps_before = new, was.amps
 
     def _let_lag_build(self, was: _Point, width: float) -> None:
-        if self.lag.any():
-            seconds = width * self.pack.capacity_coulomb / (was.amps * was.gear + 1e-30)
-            kept = np.exp(-seconds / self.lag_times)
-            steady = np.multiply.outer(LAG_SHARES, was.amps * self.lag)
-            self.behind = steady + (self.behind - steady) * kept
+        if not self.lags:
+            return
+        pack = self.pack
+        # The current halfway through the step, foreseen from the step before.
+        amps = np.maximum(1.5 * was.amps - 0.5 * self.amps_before, 0.5 * was.amps)
+        lag = pack.lag_s + pack.lag_rise_s_per_a * amps
+        seconds = width * pack.capacity_coulomb / (amps * was.gear + 1e-30)
+        ratio = seconds / np.maximum(lag, 1e-9)
+        whole = amps * lag / pack.capacity_coulomb
+        for i, (share, time) in enumerate(zip(LAG_SHARES, LAG_TIMES, strict=True)):
+            self.behind[i] += (self.behind[i] - share * whole) * np.expm1(-ratio / time)
 
     def _share_walked(
         self, was: _Point, new: _Point, below: NDArray[np.bool_], over: NDArray[np.bool_]
@@ -195,9 +201,12 @@ class _March:
         """Add time, charge, energy and open-circuit energy, by trapezoids over the state."""
         half = width * self.pack.capacity_coulomb / 2
         a, b = half / was.gear, half / new.gear
-        rows = (a / was.amps + b / new.amps, a + b, a * was.volts + b * new.volts)
-        for total, row in zip(self.totals, (*rows, a * was.rest + b * new.rest), strict=True):
-            total += np.where(width > 0, row, 0.0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            seconds = np.where(width > 0, a / was.amps + b / new.amps, 0.0)
+        self.totals[0] += seconds
+        self.totals[1] += a + b
+        self.totals[2] += a * was.volts + b * new.volts
+        self.totals[3] += a * was.rest + b * new.rest
 
     def endurance(self) -> Endurance:
         """Totals so far."""
@@ -218,7 +227,9 @@ def discharge(pack: Pack, load: Load, max_amps: ArrayLike | None = None) -> Disc
             rows[:, i + 1 :] = rows[:, i, None]
             break
     curves = [np.ascontiguousarray(row.T).reshape(*shape, GRID.size) for row in rows]
-    return Discharge(*curves, totals=_shaped(march.endurance(), shape))
+    seconds, charge, volts, amps, peak, heat = curves
+    totals = _shaped(march.endurance(), shape)
+    return Discharge(seconds, charge, volts, amps, peak, heat, totals)
 
 
 def endurance(pack: Pack, load: Load, max_amps: ArrayLike | None = None) -> Endurance:

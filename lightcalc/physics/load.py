@@ -93,7 +93,7 @@ class Crossing:
 
 
 def _lines(volts: Floats, power: Floats, size: int) -> tuple[Floats, Floats]:
-    """Intercepts and slopes of the power below, between and above the rows, each (size, k + 1)."""
+    """Find intercepts and slopes of the power below, between and above the rows, (size, k + 1)."""
     rows = np.broadcast_to(power.reshape(-1, volts.size), (size, volts.size))
     slope = np.zeros((size, volts.size + 1))
     slope[:, 1:-1] = np.diff(rows, axis=1) / np.diff(volts)

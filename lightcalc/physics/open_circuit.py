@@ -20,7 +20,7 @@ def even_curve(kind: Chemistry) -> tuple[Floats, Floats]:
 
     >>> drawn, volts = even_curve(chemistry("lifepo4"))
     >>> round(float(np.interp(0.5, drawn, volts)), 2)
-    3.29
+    3.28
     """
     grid = np.linspace(FIRST, LAST, round((LAST - FIRST) / STEP) + 1)
     x, v = kind.drawn, kind.volts
@@ -49,7 +49,7 @@ def cell_volts(row: NDArray[np.intp], drawn: ArrayLike) -> Floats:
     flat = table.ravel()
     at = row * table.shape[1] + left
     low = np.take(flat, at)
-    return low + (np.take(flat, at + 1) - low) * (place - left)
+    return np.asarray(low + (np.take(flat, at + 1) - low) * (place - left))
 
 
 def drawn_at(row: NDArray[np.intp], volts: Floats) -> Floats:

@@ -3,7 +3,8 @@
 All volts here are those of one cell, all ohms those of one cell at the pack's current. With
 s the share of charge drawn and I the amps, one cell holds at steady current
 
-    V(s, I) = E(s + I lag / C) - I R0,     E(s) = T(start + width s) + shift
+    V(s, I) = E(s + I lag(I) / C) - I R0,    E(s) = T(start + width s) + shift,
+    lag(I) = lag + rise I
 
 where T is the usual curve of the chemistry. The figures to meet:
 
@@ -16,7 +17,9 @@ where T is the usual curve of the chemistry. The figures to meet:
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,7 +43,10 @@ _ROUNDS = 5
 
 @dataclass(frozen=True)
 class Figures:
-    """Catalogue figures of one cell; arrays of one shape. Lag is NaN where it is to be found."""
+    """Catalogue figures of one cell; arrays of one shape.
+
+    Lag is NaN where the fast pair is to tell it. Resistance is taken at the fast current.
+    """
 
     full_volts: Floats
     cutoff_volts: Floats
@@ -48,7 +54,6 @@ class Figures:
     capacity_coulomb: Floats
     slow_amps: Floats
     ohms: Floats
-    ohms_amps: Floats
     lag_s: Floats
     fast_share: Floats
     fast_amps: Floats
@@ -56,13 +61,14 @@ class Figures:
 
 @dataclass(frozen=True)
 class Fit:
-    """What was found: shift [V], start and width [-], ohms at once [ohm], lag [s]."""
+    """What was found: shift [V], start and width [-], ohms at once, lag [s] and its rise [s/A]."""
 
     shift_volts: Floats
     start: Floats
     width: Floats
     ohms: Floats
     lag_s: Floats
+    lag_rise_s_per_a: Floats
 
 
 class _Curve:
@@ -111,14 +117,23 @@ def fit(kind: Chemistry, figures: Figures) -> Fit:
     curve = _Curve(kind)
     f = figures
     ohms = f.ohms.copy()
-    lag_s = np.where(np.isnan(f.lag_s), 0.0, f.lag_s)
-    shift, start, width = _place_curve(curve, kind.mean_volts_reach, f, ohms, lag_s)
+    fast_lag = np.where(np.isnan(f.lag_s), 0.0, f.lag_s)
     if kind.rate_law == "peukert":
-        return Fit(shift, start, width, ohms, np.zeros_like(ohms))
+        place = _place_curve(curve, kind.mean_volts_reach, f, ohms, 0.0 * ohms)
+        return Fit(*place, ohms, 0.0 * ohms, 0.0 * ohms)
+    even = partial(_even_part, kind.lag_even_s)
+    place = _place_curve(curve, kind.mean_volts_reach, f, ohms, 0.0 * ohms)
     for _ in range(_ROUNDS):
-        ohms, lag_s = _split_drop(curve, f, shift, start, width)
-        shift, start, width = _place_curve(curve, kind.mean_volts_reach, f, ohms, lag_s)
-    return Fit(shift, start, width, ohms, lag_s)
+        ohms, fast_lag = _split_drop(curve, f, place, even)
+        lag, rise = even(fast_lag, f.fast_amps)
+        place = _place_curve(curve, kind.mean_volts_reach, f, ohms, lag + rise * f.slow_amps)
+    return Fit(*place, ohms, lag, rise)
+
+
+def _even_part(even_s: float, fast_lag: Floats, fast_amps: Floats) -> tuple[Floats, Floats]:
+    """Lag at little current, and its rise with current, from the lag at the fast current."""
+    lag = np.minimum(fast_lag, even_s)
+    return lag, (fast_lag - lag) / fast_amps
 
 
 def _place_curve(
@@ -144,12 +159,16 @@ def _place_curve(
 
 
 def _split_drop(
-    curve: _Curve, f: Figures, shift: Floats, start: Floats, width: Floats
+    curve: _Curve,
+    f: Figures,
+    place: tuple[Floats, Floats, Floats],
+    even: Callable[[Floats, Floats], tuple[Floats, Floats]],
 ) -> tuple[Floats, Floats]:
     """Split the stated resistance into what acts at once and what the lag adds."""
+    shift, start, width = place
     half = curve.volts(start + width / 2)
     seconds = f.fast_share * f.capacity_coulomb / f.fast_amps
-    half_seconds = f.capacity_coulomb / f.ohms_amps / 2
+    half_seconds = f.capacity_coulomb / f.fast_amps / 2
 
     def lag_for(ohms: Floats) -> Floats:
         end = (curve.drawn(f.cutoff_volts + f.fast_amps * ohms - shift) - start) / width
@@ -162,10 +181,11 @@ def _split_drop(
     low, high = 0.02 * f.ohms, f.ohms.copy()
     for _ in range(_BISECTIONS):
         ohms = (low + high) / 2
-        lag = lag_for(ohms)
-        ahead = f.ohms_amps * lag / f.capacity_coulomb * built_up(half_seconds, lag)
+        lag, rise = even(lag_for(ohms), f.fast_amps)
+        lag += rise * f.fast_amps
+        ahead = f.fast_amps * lag / f.capacity_coulomb * built_up(half_seconds, lag)
         sag = half - curve.volts(start + width * (0.5 + ahead))
-        short = ohms * f.ohms_amps + sag < f.ohms * f.ohms_amps
+        short = ohms * f.fast_amps + sag < f.ohms * f.fast_amps
         low, high = np.where(short, ohms, low), np.where(short, high, ohms)
     ohms = (low + high) / 2
     return ohms, lag_for(ohms)

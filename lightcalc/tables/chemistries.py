@@ -6,6 +6,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,6 +40,7 @@ class Chemistry:
     slow_hours: float
     drop_at_1c: float
     lag_s: float
+    lag_even_s: float
     peukert: float
     temperature_c: tuple[float, ...]
     capacity_share: tuple[float, ...]
@@ -70,7 +72,9 @@ def _chemistries() -> dict[str, Chemistry]:
     found = {}
     for row, (key, table) in enumerate(tables.items()):
         drawn, volts = np.array(_curve_points()[key]).T
-        figures = {k: tuple(v) if isinstance(v, list) else v for k, v in table.items()}
+        figures: dict[str, Any] = {
+            k: tuple(v) if isinstance(v, list) else v for k, v in table.items()
+        }
         found[key] = Chemistry(key=key, row=row, drawn=drawn, volts=volts, **figures)
     return found
 
