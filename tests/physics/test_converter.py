@@ -120,6 +120,7 @@ def test_points_of_the_common_loss_model_are_read_on_the_safe_side(
 def test_loss_follows_the_current_in_the_coil() -> None:
     # A boost converter's coil carries the input current, a buck's the output current.
     boost = Converter("boost", 12.0, 3.0, 12.0, 3.0, loss_points=POINTS, loss_input_v=9.0)
+    assert float(loss_w(boost, 24.0, 9.0)) == pytest.approx(1.9)
     assert float(loss_w(boost, 12.0, 4.5)) == pytest.approx(float(loss_w(boost, 24.0, 9.0)))
     buck = Converter("buck", 12.0, 3.0, 30.0, 3.0, loss_points=POINTS, loss_input_v=18.0)
     assert float(loss_w(buck, 12.0, 13.0)) == pytest.approx(float(loss_w(buck, 12.0, 28.0)))

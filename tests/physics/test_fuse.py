@@ -166,6 +166,33 @@ def test_a_load_of_four_fifths_of_a_rating_takes_exactly_that_rating() -> None:
         assert choose_fuse(BLADES, duty).chosen == fuse
 
 
+def test_a_load_of_more_than_four_fifths_of_a_rating_takes_the_next() -> None:
+    duty = FuseDuty(PACK, (Branch(lead(14, 0.5), 0.81 * 3.0),))
+    assert choose_fuse(BLADES, duty).chosen == BLADES[3]
+
+
+def test_a_fuse_is_never_above_the_ampacity_of_the_thinnest_wire() -> None:
+    # 22 AWG carries 3 A (from memory, NFPA 79); the feeder before it carries more.
+    duty = FuseDuty(PACK, (Branch(lead(22, 1.0), 1.0),), feeder=lead(14, 1.0))
+    assert choose_fuse([BLADES[2]], duty).chosen == BLADES[2]
+    over = replace(BLADES[2], rating_a=3.01)
+    assert choose_fuse([over], duty).failed == ("protects the wire",)
+
+
+def test_a_branch_fuse_must_open_through_the_feeder_before_it() -> None:
+    # 1 A blades need 2 A. 9 V over 0.2 + 3.3 ohm of strip gives more, 2 ohm of feeder more than
+    # that (NBS Handbook 100: 26 AWG has 40.81 ohm per 1000 ft) leave less.
+    branch = Branch(lead(18, 0.1), 0.75, strip_loop_ohm=3.3)
+    near = FuseDuty(PACK, (branch, branch), feeder=lead(12, 0.1))
+    far = replace(near, feeder=lead(26, 15.0))
+    apart = choose_fuse(BLADES, near).branch_fuses
+    assert apart is not None
+    assert apart.branches == (BLADES[0], BLADES[0])
+    apart = choose_fuse(BLADES, far).branch_fuses
+    assert apart is not None
+    assert apart.branches == (None, None)
+
+
 def test_a_long_thin_strip_asks_for_a_smaller_fuse_on_each_branch() -> None:
     branch = Branch(lead(20, 4.0), 0.9, strip_loop_ohm=1.5)
     choice = choose_fuse(BLADES, FuseDuty(PACK, (branch, branch, branch)))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from fluids import Grashof
 from fluids.atmosphere import ATMOSPHERE_1976
 from ht import Nu_horizontal_cylinder_Churchill_Chu
 from hypothesis import given
@@ -87,6 +89,21 @@ def test_radiation_alone_follows_stefan_and_boltzmann() -> None:
     # Between two emissivities only radiation differs: 0.9 - 0.1 of sigma (T^4 - T0^4) by width.
     black, bare = (float(surface_sheds_w_per_m(40.0, 0.03, e, 20.0)) for e in (0.9, 0.1))
     assert black - bare == pytest.approx(0.8 * 0.03 * 5.670374e-8 * (333.15**4 - 293.15**4))
+
+
+@pytest.mark.parametrize("width_m", [0.010, 0.034, 0.060])
+@pytest.mark.parametrize("rise_k", [5.0, 40.0])
+def test_a_face_sheds_like_half_of_a_cylinder_of_ht(width_m: float, rise_k: float) -> None:
+    # Packages ht and fluids: the girth is twice the width, and only one half meets the air.
+    film_k = 293.15 + rise_k / 2.0
+    viscosity = ATMOSPHERE_1976.viscosity(film_k) / ATMOSPHERE_1976.density(film_k, 101325.0)
+    diameter_m = 2.0 * width_m / math.pi
+    grashof = Grashof(L=diameter_m, beta=1.0 / film_k, T1=293.15 + rise_k, T2=293.15, nu=viscosity)
+    nusselt = Nu_horizontal_cylinder_Churchill_Chu(0.71, grashof)
+    coefficient = nusselt * ATMOSPHERE_1976.thermal_conductivity(film_k) / diameter_m
+    whole_w_per_m = coefficient * math.pi * diameter_m * rise_k
+    ours = surface_sheds_w_per_m(rise_k, width_m, 0.0, 20.0, "side")
+    assert float(ours) == pytest.approx(whole_w_per_m / 2.0, rel=0.01)
 
 
 def test_no_heat_makes_no_rise_and_a_limit_below_the_room_keeps_none() -> None:

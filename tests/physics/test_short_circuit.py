@@ -82,6 +82,11 @@ def test_hot_copper_in_the_way_is_that_of_nbs_handbook_100_warmed() -> None:
     assert ohms["pack"] == 0.2
 
 
+def test_a_short_at_the_fuse_meets_the_pack_and_the_cold_wiring_only() -> None:
+    # Ohm's law: 12 V over 0.1 + 0.02 ohm.
+    assert prospective_a(Source(12.0, 0.1, 9.0, 0.2, wiring_20c_ohm=0.02)) == pytest.approx(100.0)
+
+
 def test_a_source_with_neither_resistance_nor_limit_is_refused() -> None:
     with pytest.raises(ValueError, match="without end"):
         Source(12.0, 0.0, 12.0, 0.0)

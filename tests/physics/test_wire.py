@@ -164,6 +164,11 @@ def test_copper_reaches_its_insulations_rating_at_its_ampacity(
     assert copper_c(wire, 0.0, ambient_c) == ambient_c
 
 
+def test_half_the_ampacity_makes_a_quarter_of_the_rise() -> None:
+    # Heat goes with the square of the current.
+    assert copper_c(AWG[-1], ampacity_a(AWG[-1]) / 2.0, 30.0) == pytest.approx(30.0 + 75.0 / 4.0)
+
+
 def test_the_heat_of_a_wire_is_that_of_its_rms_current_and_the_drop_that_of_its_peak() -> None:
     duty = WireDuty(4.0, 2.0, 10.0, 12.0, 0.1, copper_c=20.0)
     check = check_wire(Wire("w", awg_size(18, "solid"), 105.0), duty)
@@ -210,6 +215,27 @@ def test_each_demand_can_be_the_one_that_decides(duty: WireDuty, decider: str) -
     assert choice.decided_by == decider
     assert choice.chosen is not None
     assert choice.chosen is choice.smallest[decider]
+
+
+def test_what_decides_is_what_the_next_thinner_wire_misses() -> None:
+    # 6 A asks more than the 5 A of 20 AWG. 18 AWG carries 20 A, so that its drop is its worst.
+    drop_ratio = check_wire(AWG[6], duty_of(fuse_a=6.0)).drop_ratio
+    choice = choose_wire(AWG, duty_of(fuse_a=6.0, allowed_drop_ratio=2.0 * drop_ratio))
+    assert choice.chosen is AWG[6]
+    assert choice.decided_by == "fuse"
+
+
+def test_a_demand_that_some_wire_meets_is_not_among_those_that_cannot_be_met() -> None:
+    # In a room of 65 degC the metric wires, rated 70, carry nothing; the AWG ones are too thin.
+    hot_and_long = duty_of(ambient_c=65.0, loop_length_m=40.0, allowed_drop_ratio=0.02)
+    offered = [AWG[4], METRIC[-1]]
+    choice = choose_wire(offered, replace(hot_and_long, least_area_m2=1e-4))
+    assert choice.unmet == ("mechanical minimum",)
+    apart = choose_wire(offered, hot_and_long)
+    assert apart.chosen is None
+    assert None not in apart.smallest.values()
+    assert apart.closest.wire is AWG[4]
+    assert apart.unmet == ("voltage drop",)
 
 
 def test_nothing_decides_when_the_thinnest_on_offer_will_do() -> None:
