@@ -41,7 +41,7 @@ LEAST_STRAIGHT = 1e-7
 USUAL_ASYMMETRY = 0.85
 # Labels are rounded to a whole percent.
 _LABEL_ROUNDING = 0.011
-_THIN = 1e-6
+_THIN = 1e-5
 
 
 @dataclass(frozen=True)
@@ -115,7 +115,7 @@ def sheet_shares(sheet: Sheet, thickness_m: float) -> Shares:
     far, near = _bounced(far, near, layer, diffuse_inner_reflectance(n))
     passed = down * layer.beam * (1.0 - face) + far
     reflected = face + up * layer.beam * (1.0 - face) + near
-    # Two dozen doublings round by some parts in a billion; never hand out more than came in.
+    # Some thirty doublings round by parts in a hundred million; never hand out more than came in.
     surplus = max(1.0, passed + reflected)
     passed, reflected = passed / surplus, reflected / surplus
     return Shares(

@@ -240,3 +240,10 @@ def test_scenes_that_cannot_be_are_refused(change: dict[str, float]) -> None:
 def test_a_reflectance_above_one_is_refused() -> None:
     with pytest.raises(ValueError, match="between 0 and 1"):
         reflecting_surface(1.2)
+
+
+def test_leds_seen_through_a_sheet_stand_behind_it() -> None:
+    # At 60 cycles per degree the pitch is 1/60 degree: from 57.3 m for 16.7 mm, eye to LED.
+    through = replace(WALL, surface=TINTED, viewer_distance_m=30.0)
+    assert judge_dots(replace(through, distance_m=20.0)).straight_multiple > 0.0
+    assert judge_dots(replace(through, distance_m=28.0)).straight_multiple == 0.0

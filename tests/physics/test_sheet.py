@@ -187,3 +187,10 @@ def test_a_material_that_cannot_exist_is_refused(values: tuple[float, ...]) -> N
 def test_a_sheet_without_thickness_is_refused() -> None:
     with pytest.raises(ValueError, match="above zero"):
         sheet_shares(Sheet(1.5, 0.0, 0.0), 0.0)
+
+
+def test_wandering_light_fades_at_the_same_rate_in_both_models() -> None:
+    # Deep inside a slab that absorbs little, two streams and diffusion theory agree.
+    sheet = Sheet(1.0, 4.0, 4000.0, 0.5)
+    shallow, deep = (sheet_shares(sheet, t).scattered for t in (0.03, 0.04))
+    assert math.log(shallow / deep) / 0.01 == pytest.approx(diffusing_loss_per_m(sheet), rel=0.01)
