@@ -11,6 +11,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
+from lightcalc.parts.cells import shown
 from lightcalc.parts.kinds import (
     Catalogue,
     Connector,
@@ -82,13 +83,15 @@ def _read_about(path: Path, found: list[Problem]) -> dict[str, str]:
     except Unreadable as problem:
         problems.add("", f"{problem} It holds name and currency.")
     except tomllib.TOMLDecodeError as problem:
-        problems.add("", f'cannot be read: {problem}. Write lines such as currency = "EUR".')
+        problems.add(
+            "", f'cannot be read: {shown(str(problem), 200)}. Write lines such as currency = "EUR".'
+        )
     else:
         for key in table:
             if key not in _ABOUT:
-                near = nearest(key[:LONGEST_WORD], _ABOUT)
+                near = nearest(shown(key), _ABOUT)
                 hint = f'did you mean "{near}"?' if near else f"known are: {', '.join(_ABOUT)}."
-                problems.add(key[:LONGEST_WORD], f"is not a known key; {hint}")
+                problems.add(shown(key), f"is not a known key; {hint}")
         for key in _ABOUT:
             about[key] = _short_text(table, key, problems)
     found.extend(problems.found)

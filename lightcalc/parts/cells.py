@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from typing import Any
@@ -14,13 +15,18 @@ LONGEST_NAME = 60
 LONGEST_CELL = 500
 MOST_VOLTS = 60.0
 
-_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?")
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._+-]*")
 _YES_NO = {"yes": True, "no": False}
 
 
 class CellProblem(ValueError):  # noqa: N818 - read as a sentence where it is raised
     """What one cell holds is not allowed; the sentence says what is."""
+
+
+def shown(text: str, longest: int = LONGEST_NAME) -> str:
+    """Return the start of a text with only signs that can be shown."""
+    return "".join(sign if sign.isprintable() else " " for sign in text[:longest])
 
 
 def read_cell(text: str, column: Column, scale: Scale) -> Any:
@@ -36,7 +42,8 @@ def read_cell(text: str, column: Column, scale: Scale) -> Any:
 
 
 def _read_number(text: str, column: Column, scale: Scale) -> float:
-    value = _plain_number(text) * scale.factor + scale.offset
+    # Twelve digits are more than any label gives; what lies beyond is noise of the conversion.
+    value = float(f"{_plain_number(text) * scale.factor + scale.offset:.12g}")
     if column.quantity == "voltage" and column.most and column.most.value == MOST_VOLTS < value:
         raise CellProblem(
             f"found {show(value, 'voltage')}; only extra-low voltage up to 60 V DC is worked "
@@ -49,9 +56,10 @@ def _read_number(text: str, column: Column, scale: Scale) -> float:
 
 def _plain_number(text: str) -> float:
     plain = text.replace("−", "-").strip()
-    if _NUMBER.fullmatch(plain):
-        return float(plain)
-    if re.fullmatch(r"[+-]?(?:nan|inf|infinity|∞)", plain, re.IGNORECASE):
+    number = float(plain) if _NUMBER.fullmatch(plain) else None
+    if number is not None and math.isfinite(number):
+        return number
+    if number or re.fullmatch(r"[+-]?(?:nan|inf|infinity|∞)", plain, re.IGNORECASE):
         raise CellProblem(f'found "{text}", which is not a finite number; write one, such as 12.')
     if re.fullmatch(r"[+-]?[0-9][0-9,. ]*", plain):
         raise CellProblem(

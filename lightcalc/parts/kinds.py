@@ -23,7 +23,7 @@ Construction = Literal["solid", "stranded"]
 FuseKind = Literal["blade", "cartridge", "resettable"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Strip:
     """LED strip by the reel.
 
@@ -72,7 +72,7 @@ class Strip:
     mass_kg_per_m: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pack:
     """Cells with their holder and protection; volts, ohms and coulombs are of the whole pack.
 
@@ -114,7 +114,7 @@ class Pack:
     mass_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Converter:
     """Raises or lowers the pack's voltage.
 
@@ -138,7 +138,7 @@ class Converter:
     mass_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Controller:
     """A dimmer or a remote receiver; `on_ohm` is the resistance of one channel's switch."""
 
@@ -156,7 +156,7 @@ class Controller:
     mass_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Wire:
     """One copper conductor with its insulation, sold by length.
 
@@ -174,7 +174,7 @@ class Wire:
     mass_kg_per_m: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fuse:
     """A fuse that carries `rating_a` for good and breaks up to `breaking_a` at up to `volts_v`.
 
@@ -193,7 +193,7 @@ class Fuse:
     mass_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Connector:
     """A plug and socket; `resistance_ohm` is of one contact pair, `max_amps` of each pole."""
 
@@ -207,7 +207,7 @@ class Connector:
     mass_kg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sheet:
     """A sheet or casting that light goes through.
 
@@ -232,7 +232,7 @@ class Sheet:
 Part = Strip | Pack | Converter | Controller | Wire | Fuse | Connector | Sheet
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Catalogue:
     """Every part the maker can buy, by kind and then by name."""
 

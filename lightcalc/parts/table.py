@@ -6,10 +6,11 @@ import csv
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import StringIO
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
-from lightcalc.parts.cells import NOTHING, CellProblem, read_cell
+from lightcalc.parts.cells import NOTHING, CellProblem, read_cell, shown
 from lightcalc.parts.columns import Column, columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import Problems, nearest
@@ -135,10 +136,14 @@ def _read_headings(first: Row, file: str, problems: Problems) -> list[Heading | 
     described = {column.heading.casefold(): column for column in columns()[file]}
     headings: list[Heading | None] = []
     seen: set[str] = set()
-    for text in texts:
+    while not texts[-1]:
+        texts.pop()
+    for number, text in enumerate(texts, start=1):
         heading = _read_heading(text, described, line, problems) if text else None
+        if not text:
+            problems.add(f"row {line}, column {number}", "has no heading; write one or delete it.")
         if heading and heading.column.field in seen:
-            problems.add(f"row {line}, {text}", "heads two columns; keep one of them.")
+            problems.add(f"row {line}, {heading.text}", "heads two columns; keep one of them.")
             heading = None
         if heading:
             seen.add(heading.column.field)
@@ -156,12 +161,13 @@ def _read_heading(
 
     None when there is no such column; the scale is None when the unit is not right.
     """
-    place = f"row {line}, {text[:60]}"
+    text = shown(text)
+    place = f"row {line}, {text}"
     name, bracket, rest = text.partition("(")
     unit = rest.rstrip(") ").strip()
     column = described.get(" ".join(name.split()).casefold())
     if column is None:
-        near = nearest(name.strip()[:60], [known.heading for known in described.values()])
+        near = nearest(name.strip(), [known.heading for known in described.values()])
         known = described[near.casefold()].example_heading if near else ""
         hint = (
             f'did you mean "{known}"?'
@@ -195,8 +201,8 @@ def _read_row(reader: _Reader, file: str, line: int, cells: list[str]) -> dict[s
         )
         return None
     texts = {
-        heading.column.field: (heading, cell)
-        for heading, cell in zip(reader.headings, cells, strict=False)
+        heading.column.field: (heading, cell or "")
+        for heading, cell in zip_longest(reader.headings, cells)
         if heading
     }
     values: dict[str, Any] = {}
@@ -250,7 +256,7 @@ def _read_field(
         raise _NotRead
     if not applies and column.condition:
         only = " or ".join(column.condition.values)
-        raise CellProblem(f'found "{text[:60]}"; it is only for {only}. Leave it empty.')
+        raise CellProblem(f'found "{shown(text)}"; it is only for {only}. Leave it empty.')
     if heading is None or heading.scale is None:
         raise _NotRead
     return read_cell(text, column, heading.scale)

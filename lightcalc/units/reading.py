@@ -48,6 +48,8 @@ def _checked_text(value: object, kind: Kind) -> str:
     text = tidied(value)
     if not text:
         raise UnitProblem(f"found an empty text; {example_of(kind)}")
+    if not text.isprintable():
+        raise UnitProblem(f"found signs that cannot be shown; {example_of(kind)}")
     return text
 
 
@@ -74,7 +76,7 @@ def read(text: object, kind: str) -> float:
     """
     wanted = kinds()[kind]
     tidy = _checked_text(text, wanted)
-    shown = "".join(sign if sign.isprintable() else " " for sign in str(text))
+    shown = " ".join(str(text).split())
     _refuse_odd_numbers(shown, tidy, wanted)
     unsigned = tidy[1:].lstrip() if tidy[0] in "+-" else tidy
     parts = _parts(shown, unsigned, wanted)

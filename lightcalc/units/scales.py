@@ -69,8 +69,7 @@ def registry() -> pint.UnitRegistry[float]:
     import pint  # noqa: PLC0415
 
     built: pint.UnitRegistry[float] = pint.UnitRegistry(None)
-    for line in _table()["definitions"]:
-        built.define(line)
+    built.load_definitions(_table()["definitions"])
     return built
 
 
@@ -95,12 +94,19 @@ def _unit_of(text: str, kind: Kind) -> pint.Unit | None:
     upper, slash, lower = text.removeprefix("per ").partition("/")
     if text.startswith("per "):
         upper, slash, lower = "", "per", upper if not slash else text
+    if not upper and not slash:
+        return None
     top = _word_unit(upper.strip(), kind) if upper else "dimensionless"
     bottom = _word_unit(lower.strip(), kind) if slash else "dimensionless"
     if top is None or bottom is None:
         return None
     build = registry().Unit
     return build(top) / build(bottom) if slash else build(top)
+
+
+@cache
+def _si_unit(name: str) -> pint.Unit:
+    return registry().Unit(name)
 
 
 @lru_cache(maxsize=1024)
@@ -120,8 +126,10 @@ def scale(unit: str, kind: str) -> Scale:
     found = _unit_of(tidied(unit), wanted)
     if found is None:
         raise UnitProblem(f'"{unit}" is not a known unit; write {wanted.noun} as {wanted.example}.')
+    convert, si = registry().convert, _si_unit(wanted.si)
     try:
-        zero, one = (registry().Quantity(x, found).to(wanted.si).magnitude for x in (0.0, 1.0))
+        one = convert(1.0, found, si)
+        zero = convert(0.0, found, si) if kind == "temperature" else 0.0
     except pint.errors.PintTypeError:  # wrong dimension, or a temperature in a compound
         measured = _measured(unit, kind)
         raise UnitProblem(
@@ -134,7 +142,7 @@ def _measured(unit: str, but_kind: str) -> str:
     """Return what the unit measures, with its article."""
     found = _unit_of(tidied(unit), kinds()[but_kind])
     for kind in kinds().values():
-        if found is not None and found.is_compatible_with(registry().Unit(kind.si)):
+        if found is not None and found.is_compatible_with(_si_unit(kind.si)):
             return kind.noun
     return "something else"
 

@@ -35,19 +35,21 @@ def read_wire_size(text: object) -> WireSize:
     if not isinstance(text, str) or len(text) > LONGEST_TEXT:
         raise UnitProblem(f"found {str(text)[:20]!r}; {asked}")
     tidy = tidied(text)
+    if not tidy.isprintable():
+        raise UnitProblem(f"found signs that cannot be shown; {asked}")
     awg = _WIRE.fullmatch(tidy)
     if awg:
         number = int(awg[1] or awg[2])
         if number > 40:
-            raise UnitProblem(f'found "{text}"; AWG numbers run from 0 to 40 here.')
+            raise UnitProblem(f'found "{tidy}"; AWG numbers run from 0 to 40 here.')
         diameter_m = 0.127e-3 * 92.0 ** ((36 - number) / 39)
         return WireSize(f"{number} AWG", math.pi / 4 * diameter_m**2)
     if re.search(r"gauge|\bga\b|swg", tidy, re.IGNORECASE):
-        raise UnitProblem(f'found "{text}"; gauge means several systems, so {asked}')
+        raise UnitProblem(f'found "{tidy}"; gauge means several systems, so {asked}')
     try:
         area_m2 = read(tidy, "area")
     except UnitProblem:
-        raise UnitProblem(f'found "{text}"; {asked}') from None
+        raise UnitProblem(f'found "{tidy}"; {asked}') from None
     if not 0.005e-6 <= area_m2 <= 120e-6:
-        raise UnitProblem(f'found "{text}"; sizes run from 0.005 mm2 to 120 mm2 here.')
+        raise UnitProblem(f'found "{tidy}"; sizes run from 0.005 mm2 to 120 mm2 here.')
     return WireSize(f"{area_m2 * 1e6:.4g} mm2", area_m2)

@@ -1,0 +1,90 @@
+"""What one cell may hold."""
+
+import pytest
+
+PART = {
+    "strips": "strip-12v-rgb-60",
+    "packs": "liion-3s-5200",
+    "converters": "boost-12v-1a5",
+    "controllers": "receiver-radio-1ch",
+    "wires": "wire-20awg",
+    "fuses": "blade-5a",
+    "connectors": "plug-usb",
+    "sheets": "sheet-opal-3",
+}
+
+
+@pytest.mark.parametrize(
+    ("file", "heading", "text", "says"),
+    [
+        ("strips", "power", "nan", "not a finite number"),
+        ("strips", "power", "inf", "not a finite number"),
+        ("strips", "power", "1e400", "not a finite number"),
+        ("strips", "power", "1e99", "at most 100 W/m"),
+        ("strips", "power", "-1", "more than 0 W/m"),
+        ("strips", "power", "0", "more than 0 W/m"),
+        ("strips", "power", "14,4", "point for decimals"),
+        ("strips", "power", "1 000", "point for decimals"),
+        ("strips", "power", "14.4 W/m", "the unit stands in the heading"),
+        ("strips", "power", "much", "write a number"),
+        ("strips", "power", "x" * 501, "at most 500"),
+        ("strips", "rated", "72", "extra-low voltage up to 60 V DC"),
+        ("strips", "kind", "pixl", 'Did you mean "pixel"?'),
+        ("strips", "channels", "red; green; blu", 'Did you mean "blue"?'),
+        ("strips", "channels", "red; red; blue", "each word may stand there once"),
+        ("strips", "LEDs in series", "2.5", "whole number"),
+        ("strips", "beam", "180", "less than 180 deg"),
+        ("strips", "heat share", "101", "at most 100 %"),
+        ("strips", "dropout", "1", "only for constant-current or pixel"),
+        ("strips", "idle", "1", "only for pixel"),
+        ("packs", "full", "84", "extra-low voltage up to 60 V DC"),
+        ("packs", "rechargeable", "maybe", "write yes or no"),
+        ("packs", "output", "5", "only for usb bank"),
+        ("packs", "chemistry", "lithium ion", 'Did you mean "lithium-ion"?'),
+        ("packs", "cells in series", "0", "at least 1"),
+        ("converters", "max output", "110", "extra-low voltage up to 60 V DC"),
+        ("converters", "losses", "0.1 0.3", "write pairs"),
+        ("converters", "losses", "0.1:a", "write a number"),
+        ("controllers", "remote", "radioo", 'Did you mean "radio"?'),
+        ("wires", "size", "20", "20 AWG or 0.75 mm2"),
+        ("wires", "colours", "red;;black", "nothing between two"),
+        ("fuses", "opens at", "100", "more than 100 %"),
+        ("sheets", "refractive index", "0.9", "at least 1"),
+        ("sheets", "thicknesses", "3; 0", "more than 0 mm"),
+        ("connectors", "name", "a" * 61, "at most 60 letters"),
+        ("connectors", "name", "../../etc", "starts with a letter or digit"),
+    ],
+)
+def test_a_cell_that_is_not_allowed_is_told_with_what_is(spoiled, file, heading, text, says):
+    spoiled.change(file, PART[file], {heading: text})
+    told = spoiled.told()
+    assert any(heading in sentence and says in sentence for sentence in told), told
+
+
+@pytest.mark.parametrize(
+    ("file", "heading", "field", "expected"),
+    [
+        ("strips", "beam", "beam_deg", 120.0),
+        ("strips", "heat share", "heat_share", 0.75),
+        ("strips", "price", "price", None),
+        ("packs", "slow current", "slow_current_a", None),
+        ("wires", "colours", "colours", ()),
+    ],
+)
+def test_an_empty_cell_stands_for_what_the_table_says(spoiled, file, heading, field, expected):
+    spoiled.change(file, PART[file], {heading: ""})
+    assert getattr(getattr(spoiled.read(), file)[PART[file]], field) == expected
+
+
+def test_a_cell_needed_for_its_kind_must_be_filled(spoiled):
+    spoiled.change("strips", "strip-5v-pixel-60", {"dropout": ""})
+    spoiled.change("packs", "usb-10000", {"output": ""})
+    told = spoiled.told()
+    assert len(told) == 2
+    assert "needed for pixel" in told[0]
+    assert "needed for usb bank" in told[1]
+
+
+def test_a_limit_itself_is_allowed(spoiled):
+    spoiled.change("strips", "strip-12v-60-warm", {"power tolerance": "90", "reel": "200"})
+    assert spoiled.read().strips["strip-12v-60-warm"].power_tolerance == 0.9

@@ -1,0 +1,49 @@
+"""Conductor sizes, held against the copper wire tables."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lightcalc.units import UnitProblem, read_wire_size
+
+COPPER_OHM_M = 1.7241e-8  # annealed copper at 20 degC, IEC 60028
+
+# Ohms per 1000 ft of solid annealed copper at 20 degC: NBS Handbook 100, Copper Wire Tables
+# (1966).
+OHM_PER_1000_FT = {10: 0.9989, 14: 2.525, 18: 6.385, 20: 10.15, 24: 25.67, 28: 64.90, 30: 103.2}
+
+
+@pytest.mark.parametrize("awg", OHM_PER_1000_FT)
+def test_the_section_of_an_awg_size_gives_the_tabled_resistance(awg):
+    ohms = COPPER_OHM_M * 304.8 / read_wire_size(f"{awg} AWG").area_m2
+    assert ohms == pytest.approx(OHM_PER_1000_FT[awg], rel=1e-3)
+
+
+@pytest.mark.parametrize("text", ["20 AWG", "20AWG", "AWG 20", "awg20", " 20  awg "])
+def test_an_awg_size_has_one_name(text):
+    assert read_wire_size(text).name == "20 AWG"
+
+
+@pytest.mark.parametrize("text", ["0.75 mm2", "0.75mm²", "0.75 MM2", "0.750 mm2"])
+def test_a_metric_size_has_one_name(text):
+    assert read_wire_size(text).name == "0.75 mm2"
+    assert read_wire_size(text).area_m2 == pytest.approx(0.75e-6, rel=1e-12)
+
+
+@given(st.integers(0, 39))
+def test_a_higher_awg_number_is_a_thinner_wire(awg):
+    assert read_wire_size(f"{awg} AWG").area_m2 > read_wire_size(f"{awg + 1} AWG").area_m2
+
+
+@pytest.mark.parametrize(
+    "text", ["20", "0.75", "20 gauge", "18 SWG", "41 AWG", "", "1 m", "-1 mm2"]
+)
+def test_a_size_in_no_known_system_is_refused(text):
+    with pytest.raises(UnitProblem, match=r"AWG|mm2"):
+        read_wire_size(text)
+
+
+@pytest.mark.parametrize("value", [None, 20, True, ["20 AWG"], "2" * 100])
+def test_what_is_no_size_at_all_is_refused(value):
+    with pytest.raises(UnitProblem, match="AWG or mm2"):
+        read_wire_size(value)
