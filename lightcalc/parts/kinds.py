@@ -35,13 +35,13 @@ class Strip:
       returns ====+=========+=========+====    (one return rail for each channel)
     ```
 
-    `power_w_per_m` and `light_lm_per_m` are for all channels full on at `rated_v`, shared
-    evenly by the channels. `forward_v` holds, for each channel, the volts of the LEDs in series
-    within one cut unit at their rated current. `dropout_v` is the volts that the regulator of a
-    constant-current or pixel strip needs beyond `forward_v` to hold its current; None for a
-    resistor strip.
-    `idle_a` is what one cut unit draws when dark. `channel_pitch_m` is the pitch of the LEDs of
-    one channel, which is larger than `pitch_m` where channels take turns along the strip.
+    `power_w_per_m` and `light_lm_per_m` are for all channels full on at `rated_v`, shared evenly
+    by the channels; a pixel strip's power includes its idle current. `forward_v` holds, for each
+    channel, the volts of the LEDs in series within one cut unit at their rated current.
+    `dropout_v` is the volts that the regulator of a constant-current or pixel strip needs beyond
+    `forward_v` to hold its current; None for a resistor strip. `idle_a` is what one cut unit draws
+    when dark. `channel_pitch_m` is the pitch of the LEDs of one channel, which is larger than
+    `pitch_m` where channels take turns along the strip.
     """
 
     name: str
@@ -77,10 +77,11 @@ class Pack:
     """Cells with their holder and protection; volts, ohms and coulombs are of the whole pack.
 
     The label's `capacity_coulomb` holds at `slow_current_a`, where it is given. The fast pair is
-    both or neither: what the pack still gives at `fast_current_a`. For a USB bank the capacity
-    and all volts but `output_v` are counted at the cells, before its built-in converter, and the
-    `output_*` fields are set; they are None for every other pack. `cycle_life` is 0 for cells
-    that cannot be charged.
+    both or neither: what the pack still gives at `fast_current_a`. `resistance_ohm` holds at half
+    charge: the volts lost at 1 C over that current, holder and protection included. For a USB bank
+    the capacity and all volts but `output_v` are counted at the cells, before its built-in
+    converter, and the `output_*` fields are set; they are None for every other pack. `cycle_life`
+    is 0 for cells that cannot be charged.
     """
 
     name: str

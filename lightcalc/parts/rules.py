@@ -9,6 +9,10 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
+from lightcalc.parts.kinds import Construction
+from lightcalc.tables.wires import awg_size, metric_size
+from lightcalc.units import WireSize
+
 Check = Callable[..., str | None]
 
 
@@ -288,6 +292,19 @@ def _strands_by_construction(strands: int, construction: str) -> str | None:
     if (strands == 1) == (construction == "solid"):
         return None
     return f"found {strands} for {construction} wire; solid wire has 1 strand, stranded more."
+
+
+@_rule("wires", "size", "construction")
+def _size_in_the_tables(size: WireSize, construction: Construction) -> str | None:
+    number, system = size.name.split()
+    try:
+        if system == "AWG":
+            awg_size(int(number), construction)
+        else:
+            metric_size(float(number), construction)
+    except ValueError as problem:
+        return str(problem)
+    return None
 
 
 @_rule("fuses", "breaking_a", "rating_a")

@@ -5,6 +5,7 @@ import pytest
 from lightcalc.parts.catalogue import KINDS
 from lightcalc.parts.cells import _READERS
 from lightcalc.parts.columns import columns
+from lightcalc.parts.rules import _cell_volts
 from lightcalc.units import scale
 from lightcalc.units.scales import kinds
 
@@ -59,3 +60,18 @@ def test_choices_are_those_of_the_code(file):
             assert column.choices == get_args(hint)
         else:
             assert column.holds != "choice"
+
+
+def test_a_pack_may_be_of_any_chemistry_that_is_tabled_and_no_other():
+    from lightcalc.tables.chemistries import chemistry_keys
+
+    column = next(column for column in columns()["packs"] if column.field == "chemistry")
+    assert sorted(column.choices) == sorted(chemistry_keys())
+    assert sorted(_cell_volts()) == sorted(chemistry_keys())
+
+
+def test_a_fuse_may_be_of_any_kind_that_is_tabled_and_no_other():
+    from lightcalc.tables.fuses import fuse_behaviours
+
+    column = next(column for column in columns()["fuses"] if column.field == "kind")
+    assert sorted(column.choices) == sorted(fuse_behaviours())

@@ -44,6 +44,8 @@ from lightcalc.parts.catalogue import KINDS
         ("controllers", "receiver-radio-1ch", {"remote": "none"}, "infrared or radio"),
         ("wires", "wire-20awg", {"strands": "1"}, "solid wire has 1 strand"),
         ("wires", "wire-22awg-solid", {"strands": "7"}, "solid wire has 1 strand"),
+        ("wires", "wire-20awg", {"size": "3 AWG"}, "the tables hold"),
+        ("wires", "wire-20awg", {"size": "1.7 mm2"}, "and 0.5, 0.75, 1"),
         ("fuses", "blade-5a", {"breaking capacity": "5"}, "not above the rating"),
         ("sheets", "sheet-satin-3", {"scattered share": "97"}, "more than 100 %"),
         ("sheets", "sheet-clear-3", {"straight share": "96"}, "at most 93%"),
