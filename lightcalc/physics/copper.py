@@ -106,18 +106,11 @@ class Copper:
         returns = network.series_return_ohm or (0.0,) * network.returns
         self.series_ohm = _stack([(network.series_positive_ohm, *returns)], cases)[:, 0]
         self.carries = _carried_feeds(network)
-        self.end_siemens = self._end_siemens()
-
-    def _end_siemens(self) -> Array:
-        """Conductance of each rail from feed to feed (x, s, b); 0 towards a dead end."""
-        siemens = np.zeros_like(self.segment_ohm)
-        for s in self.two_ended:
-            siemens[:, s] = 1.0 / (len(self.sections[s].units) * self.segment_ohm[:, s])
-        return siemens
+        self.loops = _loops(self.sections, self.carries.shape[1])
 
     @cached_property
-    def _ladder(self) -> tuple[Array, Array]:
-        """Diagonal and coupling blocks of the folded ladder without its LEDs."""
+    def _ladder(self) -> Array:
+        """Conductance from each node of the folded ladder to the next."""
         siemens = 1.0 / self.segment_ohm
         share = siemens[1:] / siemens.sum(axis=0)
         segment = -siemens[1:, None] * share[None]
@@ -126,69 +119,70 @@ class Copper:
         rows, cases = len(share), segment.shape[-1]
         nodes = len(self.order.units) + 2 * len(self.sections)
         coupling = np.zeros((rows, rows, nodes, cases))
-        diagonal = np.zeros_like(coupling)
         for s, (first, last) in enumerate(zip(self.order.first, self.order.last, strict=True)):
             block = segment[:, :, s, None]
-            coupling[:, :, first:last] = -block
+            coupling[:, :, first:last] = block
             coupling[:, :, first] *= 2.0
             coupling[:, :, last - 1] *= 0.0 if self.sections[s].far is None else 2.0
-        diagonal -= coupling
-        diagonal[:, :, 1:] -= coupling[:, :, :-1]
-        return diagonal, coupling
+        return coupling
 
     @cached_property
     def _round_trip(self) -> Array:
         """Admittance of the current that goes round between two feeds (x, x, s, b)."""
-        siemens = self.end_siemens
-        total = np.maximum(siemens.sum(axis=0), np.finfo(float).tiny)
-        return np.asarray(siemens[:, None] * (siemens / total)[None])
+        trips = np.zeros((len(self.segment_ohm), *self.segment_ohm.shape))
+        for s in self.two_ended:
+            siemens = 1.0 / (len(self.sections[s].units) * self.segment_ohm[:, s])
+            trips[:, :, s] = siemens[:, None] * (siemens / siemens.sum(axis=0))[None]
+        return trips
+
+    @cached_property
+    def _shared_ohm(self) -> Array:
+        """Resistance of the path from the supply that two feeds share (b, x, f, f)."""
+        shared = np.einsum("lf,lg,xlb->bxfg", self.carries, self.carries, self.lead_ohm)
+        return np.asarray(shared + self.series_ohm.T[:, :, None, None])
 
     @cached_property
     def _tree(self) -> Array:
         """Resistance matrix of the leads over (feed, conductor) pairs (b, f x, f x)."""
-        shared = np.einsum("lf,lg,xlb->bxfg", self.carries, self.carries, self.lead_ohm)
-        shared += self.series_ohm.T[:, :, None, None]
-        cases, conductors, feeds, _ = shared.shape
+        cases, conductors, feeds, _ = self._shared_ohm.shape
         matrix = np.zeros((cases, feeds, conductors, feeds, conductors))
         for x in range(conductors):
-            matrix[:, :, x, :, x] = shared[:, x]
+            matrix[:, :, x, :, x] = self._shared_ohm[:, x]
         return matrix.reshape(cases, feeds * conductors, feeds * conductors)
 
-    def step(self, siemens: Array, push_a: Array) -> tuple[Array, Array]:
+    def step(self, siemens: Array, push_a: Array) -> Array:
         """Solve the ladder with each unit replaced by a conductance and a current source.
 
         Parameters: both (returns, units, cases); `push_a` raises the volts of its unit.
-        Returns the change of the volts, same shape, and of the currents from feed to feed
-        (x, s, b).
+        Returns the change of the volts, same shape.
         """
-        base, coupling = self._ladder
-        diagonal = base.copy()
+        shunt = np.zeros_like(self._ladder)
         for c, row in enumerate(siemens):
-            diagonal[c, c, self.order.units] += row
-        rhs = np.zeros((len(siemens), *diagonal.shape[2:]))
+            shunt[c, c, self.order.units] = row
+        rhs = np.zeros((len(siemens), *shunt.shape[2:]))
         rhs[:, self.order.units] = push_a
-        reduced = reduce_to_ports(self.order, diagonal, coupling.copy(), rhs)
+        reduced = reduce_to_ports(self.order, shunt, self._ladder.copy(), rhs)
         ports = self._port_volts(reduced)
         near, far = ports[:, self.near], ports[:, self.far]
-        volts = inner_nodes(self.order, reduced, near[0] - near[1:], far[0] - far[1:])
-        return volts, self.end_siemens * (near - far)
+        return inner_nodes(self.order, reduced, near[0] - near[1:], far[0] - far[1:])
 
     def _port_volts(self, reduced: Reduced) -> Array:
         """Change of volts at the feeds (x, f, b), from the sections and the tree of leads."""
         feeds = self.carries.shape[1]
         conductors, _, cases = self.segment_ohm.shape
         near, across, far = (_unfold(y) for y in (reduced.near, reduced.across, reduced.far))
+        across += self._round_trip
         admittance = np.zeros((feeds, feeds, conductors, conductors, cases))
         source = np.zeros((feeds, conductors, cases))
         for s, section in enumerate(self.sections):
             a, z = section.near, section.far
-            admittance[a, a] += near[:, :, s] + self._round_trip[:, :, s]
+            admittance[a, a] += near[:, :, s] + across[:, :, s]
             source[a] += _outward(reduced.near_rhs[:, s])
             if z is not None:
-                mutual = across[:, :, s] - self._round_trip[:, :, s]
-                admittance[a, z] += mutual
-                admittance[z, a] += mutual.swapaxes(0, 1)
-                admittance[z, z] += far[:, :, s] + self._round_trip[:, :, s]
+                back = across[:, :, s].swapaxes(0, 1)
+                admittance[a, z] -= across[:, :, s]
+                admittance[z, a] -= back
+                admittance[z, z] += far[:, :, s] + back
                 source[z] += _outward(reduced.far_rhs[:, s])
         size = feeds * conductors
         matrix = self._tree @ admittance.transpose(4, 0, 2, 1, 3).reshape(cases, size, size)
@@ -197,42 +191,56 @@ class Copper:
         volts = np.linalg.solve(matrix, driven)[:, :, 0]
         return np.asarray(volts.reshape(cases, feeds, conductors).transpose(2, 1, 0), dtype=float)
 
-    def flow(self, unit_a: Array, through_a: Array, supply_v: Array) -> Flow:
-        """Currents and volts everywhere, given those of the units and those from feed to feed.
+    def flow(self, unit_a: Array, supply_v: Array) -> Flow:
+        """Find the currents and volts everywhere, given the currents of the units.
 
-        Parameters: `unit_a` (returns, units, cases); `through_a` (x, s, b); `supply_v` (b).
-        A unit between two feeds takes from each by the law of the lever.
+        Parameters: `unit_a` (returns, units, cases); `supply_v` (cases).
         """
-        conductors, feeds = len(self.segment_ohm), self.carries.shape[1]
-        feed_a = np.zeros((conductors, feeds, unit_a.shape[-1]))
-        stretches = self._stretches()
-        entering = []
-        for s, section in enumerate(self.sections):
-            drawn = unit_a[:, stretches[s]]
-            whole = drawn.sum(axis=1)
-            if section.far is None:
-                entering.append(_outward(whole))
-            else:
-                share = 1.0 - (np.arange(drawn.shape[1]) + 0.5) / drawn.shape[1]
-                part = np.einsum("k,ckb->cb", share, drawn)
-                entering.append(_outward(part) + through_a[:, s])
-                feed_a[:, section.far] += _outward(whole - part) - through_a[:, s]
-            feed_a[:, section.near] += entering[s]
+        entering, feed_a = self._feed_currents(unit_a)
         lead_a = np.einsum("lf,xfb->xlb", self.carries, feed_a)
         supply_a = feed_a.sum(axis=1)
         feed_volts = -np.einsum("lf,xlb->xfb", self.carries, self.lead_ohm * lead_a)
         feed_volts -= (self.series_ohm * supply_a)[:, None]
         feed_volts[0] += supply_v
         unit_volts, rail_w = np.empty_like(unit_a), np.empty_like(self.segment_ohm[0])
-        for s, section in enumerate(self.sections):
-            rail_a = entering[s][:, None] - _outward(_sums_before(unit_a[:, stretches[s]]))
+        for s, (section, stretch) in enumerate(zip(self.sections, self._stretches(), strict=True)):
+            rail_a = entering[:, s, None] - _outward(_sums_before(unit_a[:, stretch]))
             ohm = self.segment_ohm[:, s, None]
             lost = np.cumsum(ohm * rail_a[:, :-1], axis=1) - 0.5 * ohm * rail_a[:, :1]
             rails = feed_volts[:, section.near, None] - lost
-            unit_volts[:, stretches[s]] = rails[0] - rails[1:]
+            unit_volts[:, stretch] = rails[0] - rails[1:]
             heat = (rail_a**2).sum(axis=1) - 0.5 * (rail_a[:, 0] ** 2 + rail_a[:, -1] ** 2)
             rail_w[s] = (self.segment_ohm[:, s] * heat).sum(axis=0)
         return Flow(unit_volts, feed_volts, lead_a, supply_a, rail_w)
+
+    def _feed_currents(self, unit_a: Array) -> tuple[Array, Array]:
+        """Find the current into each section from its near feed (x, s, b) and from each feed.
+
+        A unit between two feeds at equal volts takes from each by the law of the lever. What the
+        feeds' volts differ by drives a further current from feed to feed. It follows from the
+        volts around each loop, so that rails without resistance do no harm.
+        """
+        entering = np.zeros_like(self.segment_ohm)
+        feed_a = np.zeros((len(entering), self.carries.shape[1], entering.shape[-1]))
+        for s, (section, stretch) in enumerate(zip(self.sections, self._stretches(), strict=True)):
+            drawn = unit_a[:, stretch]
+            whole = part = drawn.sum(axis=1)
+            if section.far is not None:
+                share = 1.0 - (np.arange(drawn.shape[1]) + 0.5) / drawn.shape[1]
+                part = np.einsum("k,ckb->cb", share, drawn)
+                feed_a[:, section.far] += _outward(whole - part)
+            entering[:, s] = _outward(part)
+            feed_a[:, section.near] += entering[:, s]
+        if len(self.two_ended):
+            lengths = np.array([len(self.sections[s].units) for s in self.two_ended])
+            ohm = self.segment_ohm[:, self.two_ended] * lengths[:, None]
+            drop = self.loops @ self._shared_ohm
+            matrix = drop @ self.loops.T + np.eye(len(lengths)) * ohm.transpose(2, 0, 1)[..., None]
+            driven = -drop @ feed_a.transpose(2, 0, 1)[..., None]
+            through = np.linalg.solve(matrix, driven)[..., 0].transpose(1, 2, 0)
+            entering[:, self.two_ended] += through
+            feed_a += np.einsum("sf,xsb->xfb", self.loops, through)
+        return entering, feed_a
 
     def _stretches(self) -> list[slice]:
         """Where the units of each section lie among all units."""
@@ -268,6 +276,17 @@ def _carried_feeds(network: Network) -> Array:
             carries[lead, place] = 1.0
             lead = network.leads[lead].parent
     return carries
+
+
+def _loops(sections: tuple[Section, ...], feeds: int) -> Array:
+    """Direction of a current from near to far feed through the feeds, a row a section between."""
+    rows = []
+    for section in sections:
+        if section.far is not None:
+            row = np.zeros(feeds)
+            row[section.near], row[section.far] = 1.0, -1.0
+            rows.append(row)
+    return np.array(rows).reshape(-1, feeds)
 
 
 def _outward(returned: Array) -> Array:

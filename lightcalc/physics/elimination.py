@@ -1,18 +1,22 @@
 """Block cyclic reduction of many chains at once, for many cases at once.
 
-A chain is a row of nodes, each coupled to its neighbours only. Its two ends are ports, kept to
-the last; every other node is eliminated, each second one in turn, so that a chain of `n` nodes
-takes about `log2 n` rounds of array arithmetic::
+A chain is a row of nodes, each joined by a conductance to its neighbours and by a shunt to ground.
+Its two ends are ports, kept to the last; every other node is eliminated, each second one in turn,
+so that a chain of `n` nodes takes about `log2 n` rounds of array arithmetic::
 
     A--o--o--o--o--o--B   ->   A-----o-----o-----B   ->   A-----------o--B   ->   A--B
        x     x     x                 x                                x
 
-Blocks are small (one row for each return rail), so they are handled entry by entry over arrays
-whose last two axes are nodes and cases. Blocks are symmetric positive definite along a chain of
-resistances, so no pivoting is needed.
+A node with conductances `a` and `b` to its neighbours and shunt `s` leaves `a b / (a+b+s)` between
+them and adds `a s / (a+b+s)` and `b s / (a+b+s)` to their shunts. Nothing is subtracted, so a chain
+of almost no resistance with almost no shunts keeps full precision. Conductances are small square
+blocks, one row for each return rail, handled entry by entry over arrays whose last two axes are
+nodes and cases. They are positive definite, so no pivoting is needed.
 
-Source: R. Sweet, "A generalized cyclic reduction algorithm", SIAM J. Numer. Anal. 11 (1974)
-506-520, for the order of elimination; the two-port form is the textbook Schur complement.
+Sources: R. Sweet, "A generalized cyclic reduction algorithm", SIAM J. Numer. Anal. 11 (1974)
+506-520, for the order of elimination; W. Grassmann, M. Taksar, D. Heyman, "Regenerative analysis
+and steady state distributions for Markov chains", Oper. Res. 33 (1985) 1107-1116, for eliminating
+without subtraction (the star-mesh transformation of network theory).
 """
 
 from __future__ import annotations
@@ -45,8 +49,8 @@ class Order:
 class Reduced:
     """Chains reduced to their ports, with what is needed to find the inner nodes again.
 
-    Blocks of ports: near (first, first), across (first, last), far (last, last), each
-    (rows, rows, chains, cases); near_rhs and far_rhs (rows, chains, cases).
+    near and far: shunts of the first and the last node; across: conductance between them, each
+    (rows, rows, chains, cases). near_rhs and far_rhs (rows, chains, cases).
     """
 
     near: Array
@@ -85,31 +89,32 @@ def elimination_order(inner_nodes: tuple[int, ...]) -> Order:
     return Order(tuple(rounds), units, first, last)
 
 
-def reduce_to_ports(order: Order, diagonal: Array, coupling: Array, rhs: Array) -> Reduced:
+def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> Reduced:
     """Eliminate all inner nodes of the chains; the three arrays are overwritten.
 
-    Parameters: `diagonal` (rows, rows, nodes, cases) blocks of each node; `coupling`, same shape,
-    the block between a node's row and its next neighbour's columns; `rhs` (rows, nodes, cases).
+    Parameters: `shunt` (rows, rows, nodes, cases) conductance of each node to ground; `coupling`,
+    same shape, to its next neighbour; `rhs` (rows, nodes, cases) current into each node.
     """
     size = len(rhs)
     kept = []
     for gone, left, right in order.rounds:
-        from_left = coupling[:, :, left]
+        to_left = coupling[:, :, left].swapaxes(0, 1)
         to_right = coupling[:, :, gone]
-        sides = [from_left.swapaxes(0, 1), to_right, rhs[:, None, gone]]
-        solved = _solve(diagonal[:, :, gone], np.concatenate(sides, axis=1))
-        on_left = _multiply(from_left, solved)
-        on_right = _multiply(to_right.swapaxes(0, 1), solved[:, size:])
-        diagonal[:, :, left] -= on_left[:, :size]
-        coupling[:, :, left] = -on_left[:, size:-1]
-        rhs[:, left] -= on_left[:, -1]
-        diagonal[:, :, right] -= on_right[:, :size]
-        rhs[:, right] -= on_right[:, -1]
-        kept.append((solved[:, :size], solved[:, size:-1], solved[:, -1]))
+        ground = shunt[:, :, gone]
+        sides = [to_left, to_right, ground, rhs[:, None, gone]]
+        solved = _solve(to_left + to_right + ground, np.concatenate(sides, axis=1))
+        on_left = _multiply(coupling[:, :, left], solved[:, size:])
+        on_right = _multiply(to_right.swapaxes(0, 1), solved[:, 2 * size :])
+        coupling[:, :, left] = on_left[:, :size]
+        shunt[:, :, left] += on_left[:, size:-1]
+        rhs[:, left] += on_left[:, -1]
+        shunt[:, :, right] += on_right[:, :-1]
+        rhs[:, right] += on_right[:, -1]
+        kept.append((solved[:, :size], solved[:, size : 2 * size], solved[:, -1]))
     return Reduced(
-        diagonal[:, :, order.first],
+        shunt[:, :, order.first],
         coupling[:, :, order.first],
-        diagonal[:, :, order.last],
+        shunt[:, :, order.last],
         rhs[:, order.first],
         rhs[:, order.last],
         tuple(kept),
@@ -126,8 +131,8 @@ def inner_nodes(order: Order, reduced: Reduced, near: Array, far: Array) -> Arra
         reversed(order.rounds), reversed(reduced.kept), strict=True
     ):
         by_left, by_right, alone = kept
-        value = alone - _multiply(by_left, found[:, None, left])[:, 0]
-        value -= _multiply(by_right, found[:, None, right])[:, 0]
+        value = alone + _multiply(by_left, found[:, None, left])[:, 0]
+        value += _multiply(by_right, found[:, None, right])[:, 0]
         found[:, gone] = value
     return found[:, order.units]
 
