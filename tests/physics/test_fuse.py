@@ -293,6 +293,25 @@ def test_a_converters_limit_above_the_wire_that_opens_no_fuse_is_trouble() -> No
     assert choice.changes == ("thicker wire", "converter with a lower current limit")
 
 
+def test_a_wire_outlives_what_its_fuse_lets_through() -> None:
+    # ISO 8820-3, from memory: a blade has opened within 0.5 s at 350 %. IEC 60364-5-54: k = 115;
+    # ASTM B258: 24 AWG has 0.2047 mm2.
+    need = check_fuse(BLADES[1], FuseDuty(PACK, (Branch(lead(24, 1.0), 1.0),))).needs[
+        "wire survives the short"
+    ]
+    assert need.needed == pytest.approx(7.0**2 * 0.5, rel=0.01)
+    assert need.available == pytest.approx((115 * 0.2047) ** 2, rel=1e-3)
+
+
+def test_an_inrush_may_be_three_tenths_of_what_a_fuse_rides_through() -> None:
+    # Common practice; ISO 8820-3, from memory: a blade holds 350 % for 0.08 s.
+    duty = FuseDuty(PACK, (Branch(lead(14, 0.5), 1.0),), inrush_a2s=1.0)
+    need = check_fuse(BLADES[1], duty).needs["rides through the inrush"]
+    assert need.needed == 1.0
+    # 7 A is 350 % of 2 A.
+    assert need.available == pytest.approx(0.3 * 7.0**2 * 0.08)
+
+
 def test_a_resettable_fuse_carries_less_in_a_hot_place() -> None:
     duty = FuseDuty(PACK, (Branch(lead(14, 0.5), 0.87),))
     cool, hot = (
@@ -301,6 +320,8 @@ def test_a_resettable_fuse_carries_less_in_a_hot_place() -> None:
     )
     assert "carries the load" not in cool.failed
     assert "carries the load" in hot.failed
+    # Typical, from memory: 0.7 % for each kelvin above 25 degC.
+    assert hot.needs["carries the load"].available == pytest.approx(1.1 * (1 - 0.007 * 25.0))
 
 
 def test_a_fuse_with_its_own_resistance_lets_less_through_at_the_far_end() -> None:

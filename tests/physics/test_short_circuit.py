@@ -82,6 +82,15 @@ def test_hot_copper_in_the_way_is_that_of_nbs_handbook_100_warmed() -> None:
     assert ohms["pack"] == 0.2
 
 
+def test_feeder_and_wiring_are_hot_copper_in_the_way_too() -> None:
+    # IEC 60028: 0.00393 per K; the wiring to the fuse counts as 105 degC, the feeder as its rating.
+    feeder = Lead(Wire("w", awg_size(22, "solid"), 80.0), 6.096)
+    source = Source(12.0, 0.1, 9.0, 0.2, wiring_20c_ohm=0.02)
+    ohms = far_short_ohms(source, Branch(Lead(WIRES[5], 0.0), 1.0), feeder)
+    assert ohms["leads"] == pytest.approx(0.3228 * (1 + 0.00393 * 60), rel=2e-3)
+    assert ohms["pack"] == pytest.approx(0.2 + 0.02 * (1 + 0.00393 * 85))
+
+
 def test_a_short_at_the_fuse_meets_the_pack_and_the_cold_wiring_only() -> None:
     # Ohm's law: 12 V over 0.1 + 0.02 ohm.
     assert prospective_a(Source(12.0, 0.1, 9.0, 0.2, wiring_20c_ohm=0.02)) == pytest.approx(100.0)
