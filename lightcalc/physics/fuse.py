@@ -23,7 +23,7 @@ from lightcalc.physics.short_circuit import (
     far_short_ohms,
     prospective_a,
 )
-from lightcalc.physics.wire import ADIABATIC_K_A_S05_PER_M2, ampacity_a, loop_ohm
+from lightcalc.physics.wire import ampacity_a, loop_ohm, short_circuit_withstand_s
 from lightcalc.tables.fuses import fuse_behaviours
 
 FuseDemand = Literal[
@@ -195,6 +195,8 @@ def check_fuse(fuse: Fuse, duty: FuseDuty) -> FuseCheck:
         # No short can hurt the wire, so whether the fuse opens does not matter.
         opens = Need(limit_a, wire_a)
     thinnest_m2 = min(lead.wire.size.area_m2 for lead in duty.leads)
+    # The seconds that a wire survives 1 A are the A2 s that it survives at any current.
+    survives_a2s = float(short_circuit_withstand_s(thinnest_m2, 1.0))
     rating_square = fuse.rating_a**2
     return FuseCheck(
         fuse,
@@ -204,9 +206,7 @@ def check_fuse(fuse: Fuse, duty: FuseDuty) -> FuseCheck:
             "breaks the pack's short": Need(prospective_a(duty.source), fuse.breaking_a),
             "stands the volts": Need(duty.source.full_v, fuse.volts_v),
             "opens at the far end": opens,
-            "wire survives the short": Need(
-                behaviour.passes_a2s * rating_square, (ADIABATIC_K_A_S05_PER_M2 * thinnest_m2) ** 2
-            ),
+            "wire survives the short": Need(behaviour.passes_a2s * rating_square, survives_a2s),
             "rides through the inrush": Need(
                 duty.inrush_a2s, INRUSH_SHARE * behaviour.holds_a2s * rating_square
             ),
