@@ -70,12 +70,14 @@ def _show_clock(seconds: float, digits: int) -> str:
 
 def _show_inches(metres: float, digits: int) -> str:
     """Return feet, inches and sixteenths; below an inch decimals where no sixteenth fits."""
-    inches = metres / scale("in", "length").factor
+    inch_m = scale("in", "length").factor
+    inches = metres / inch_m
     sixteenths = round(inches * 16)
     if inches < 1 and abs(inches - sixteenths / 16) > 0.0005:
         return f"{_digits(inches, digits)} in"
     whole, rest = divmod(sixteenths, 16)
-    feet, whole = divmod(whole, 12) if sixteenths >= 36 * 16 else (0, whole)
+    in_feet = sixteenths / 16 * inch_m >= kinds()["length"].inch["ft"] * (1 - 1e-9)
+    feet, whole = divmod(whole, 12) if in_feet else (0, whole)
     fraction = str(Fraction(rest, 16)) if rest else ""
     number = " ".join(part for part in (str(whole) if whole else "", fraction) if part)
     if feet:

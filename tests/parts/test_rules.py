@@ -14,6 +14,7 @@ from lightcalc.parts.catalogue import KINDS
         ("strips", "strip-24v-cc-70-warm", {"dropout": "4"}, "never hold its current"),
         ("strips", "strip-12v-60-warm", {"forward": "3"}, "1 V for each"),
         ("strips", "strip-12v-60-warm", {"cut unit": "43"}, "whole number of LEDs"),
+        ("strips", "strip-12v-60-warm", {"cut unit": "51.5"}, "whole number of LEDs"),
         ("strips", "strip-12v-60-warm", {"cut unit": "1"}, "whole number of LEDs"),
         ("strips", "strip-12v-60-warm", {"cut unit": "66.667"}, "multiple of the 3"),
         ("strips", "strip-12v-60-warm", {"channel pitch": "33.3"}, "lies between"),
