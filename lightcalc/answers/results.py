@@ -161,6 +161,7 @@ class FuseAnswer:
     supply: str
     fuse: str | None
     rating_a: float | None
+    protected_by: str
     continuous_a: float
     least_rating_a: float
     wire_ampacity_a: float
@@ -225,3 +226,35 @@ class Answer:
     def stops(self) -> bool:
         """Whether there is a finding of grade stop."""
         return any(finding.grade == "stop" for finding in self.findings)
+
+
+@dataclass(frozen=True)
+class BuildAnswer:
+    """One way to power the same runs: its packs, hours, light, cost, and what empties first."""
+
+    build: str
+    possible: bool
+    reason: str
+    packs_count: int
+    cells: str
+    hours_h: float
+    hours_low_h: float
+    hours_high_h: float
+    full_level_h: float
+    first_empty: str
+    dimmest_light_ratio: float
+    light_fall_ratio: float
+    price: float | None
+    mass_kg: float | None
+    stops_count: int
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One shared pack, two packs, and one pack of twice the cells, for the same evenings."""
+
+    piece: str
+    units: str
+    currency: str
+    builds: tuple[BuildAnswer, ...]
+    advice: str

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lightcalc import units
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.words import ENDED_BY, VERDICTS, Shower
+from lightcalc.screens.words import ENDED_BY, REMEDIES, VERDICTS, Shower
 
 GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
@@ -195,12 +194,17 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
     text = (
         f"{dots.run} on {dots.surface}, {show.length(dots.distance_m)} away, seen from "
         f"{show.length(dots.viewer_distance_m)}: {VERDICTS[dots.verdict]} "
-        f"Contrast {show.ratio(dots.contrast_ratio)}, "
-        f"{show.number(dots.multiple_ratio)} times what the eye can just see there."
+        f"The glow has a contrast of {show.contrast(dots.contrast_ratio)}, "
+        f"{show.multiple(dots.multiple_ratio)}."
     )
-    if dots.hiding_distance_m is not None:
+    if dots.straight_multiple_ratio is not None and dots.straight_multiple_ratio >= 0.1:
+        text += (
+            " The LEDs themselves are seen through the sheet, "
+            f"{show.multiple(dots.straight_multiple_ratio)}."
+        )
+    if dots.hiding_distance_m:
         text += f" Hidden from {show.length(dots.hiding_distance_m)} to the surface."
-    return f"{text} {dots.remedy}".rstrip()
+    return f"{text} {REMEDIES[dots.remedy]}".rstrip()
 
 
 def _heat(answer: Answer, show: Shower) -> Iterator[str]:

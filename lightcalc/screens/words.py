@@ -12,7 +12,14 @@ ENDED_BY = {
     "empty": "It ends when the cells are empty.",
     "cannot deliver": "It ends when the pack can no longer give this power.",
     "protection": "It ends when the pack's protection trips on current.",
+    "ran down unlit": "It runs down between evenings, not while lit.",
+    "nothing drawn": "It ends because the strip draws nothing at these volts.",
     "auto-off": "It ends when the bank switches itself off, because so little is drawn.",
+}
+REMEDIES = {
+    "none needed": "",
+    "more distance": "More distance between LEDs and surface hides them; so does a denser strip.",
+    "scattering layer": "Distance does not help; a layer that scatters (opal, milky) does.",
 }
 VERDICTS = {
     "hidden": "the LEDs blend; an eye there sees no dots.",
@@ -73,3 +80,20 @@ class Shower:
     def number(self, value: float) -> str:
         """Show a plain number to two digits."""
         return f"{float(f'{value:.2g}'):,.6g}"
+
+    def contrast(self, ratio: float) -> str:
+        """Show a contrast; what no eye or meter could find is only called small."""
+        return "below 0.01 %" if ratio < 1e-4 else self.ratio(ratio)
+
+    def multiple(self, times: float) -> str:
+        """Show how many times a pattern stands above what the eye can just see.
+
+        >>> Shower("metric").multiple(0.004), Shower("metric").multiple(230.0)
+        ('far below what the eye can just see', 'more than 100 times what the eye can just see')
+        """
+        threshold = "what the eye can just see"
+        if times < 0.1:
+            return f"far below {threshold}"
+        if times > 100.0:
+            return f"more than 100 times {threshold}"
+        return f"{self.number(times)} times {threshold}"

@@ -1,0 +1,188 @@
+"""The one way in: a design and its parts go in, an answer with its findings comes out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from lightcalc.answers.bought import converter_of
+from lightcalc.answers.cautions import cautions_for
+from lightcalc.answers.cost import mass_of, price_of
+from lightcalc.answers.draw import Circuit
+from lightcalc.answers.endurance import run_down, supply_answer
+from lightcalc.answers.finding import Finding, worst_first
+from lightcalc.answers.findings_power import power_findings
+from lightcalc.answers.findings_wiring import (
+    dots_findings,
+    fuse_findings,
+    heat_findings,
+    run_findings,
+    wire_findings,
+)
+from lightcalc.answers.results import (
+    Answer,
+    DotsAnswer,
+    FuseAnswer,
+    HeatAnswer,
+    RunAnswer,
+    SupplyAnswer,
+    WireAnswer,
+)
+from lightcalc.answers.runs import run_answers
+from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, SizedWire, size_supply
+from lightcalc.answers.surroundings import dots_answers, heat_answer
+from lightcalc.answers.wiring import Wired, build_network, wire_up
+from lightcalc.design.piece import Design, Supply
+from lightcalc.parts.kinds import Catalogue
+from lightcalc.physics.wire import loop_ohm
+
+
+@dataclass(frozen=True)
+class _Part:
+    """The answer for one supply."""
+
+    wired: Wired
+    sized: Sized
+    supply: SupplyAnswer
+    runs: tuple[RunAnswer, ...]
+    dots: tuple[DotsAnswer, ...]
+    heat: tuple[HeatAnswer, ...]
+    findings: tuple[Finding, ...]
+
+
+def answer(design: Design, catalogue: Catalogue) -> Answer:
+    """Answer a checked design.
+
+    Every part the design names is in the catalogue (`lightcalc.design.read` sees to that);
+    KeyError when it is not.
+    """
+    parts = [_answer_supply(supply, design, catalogue) for supply in design.supplies]
+    findings = [finding for part in parts for finding in part.findings]
+    wired = [part.wired for part in parts]
+    sized = [part.sized for part in parts]
+    return Answer(
+        piece=design.piece.name,
+        units=design.system,
+        currency=catalogue.currency,
+        price=price_of(wired, sized, catalogue),
+        mass_kg=mass_of(wired, sized, catalogue),
+        asked_h=None if design.ask.charge_s is None else design.ask.charge_s / 3600.0,
+        findings=worst_first(findings),
+        supplies=tuple(part.supply for part in parts),
+        runs=tuple(run for part in parts for run in part.runs),
+        wires=tuple(wire for part in parts for wire in _wire_answers(part)),
+        fuses=tuple(_fuse_answer(f, part.wired) for part in parts for f in part.sized.fuses),
+        dots=tuple(dots for part in parts for dots in part.dots),
+        heat=tuple(heat for part in parts for heat in part.heat),
+        cautions=cautions_for(_subjects(design, wired)),
+    )
+
+
+def circuit_of(
+    wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: float, catalogue: Catalogue
+) -> Circuit:
+    """Put a supply together with the wires and fuses it was given."""
+    lead = sized.pack_lead
+    ohm = float(loop_ohm(lead.check.wire.size, lead.duty.loop_length_m, room_c))
+    ohm += sum(catalogue.connectors[name].resistance_ohm for name in wired.supply.connectors)
+    strip_side_ohm = 0.0
+    for fuse in sized.fuses:
+        fuse_ohm = fuse.fuse.resistance_ohm if fuse.fuse else 0.0
+        if fuse.place == PACK_SIDE or wired.converter is None:
+            ohm += fuse_ohm
+        else:
+            strip_side_ohm += fuse_ohm
+    series_ohm = strip_side_ohm if wired.converter is not None else ohm
+    network = build_network(wired, sized.lead_wires, strip_c, series_ohm, room_c)
+    converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
+    return Circuit(wired, network, ohm, converter)
+
+
+def _answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> _Part:
+    use, wired = design.use, wire_up(supply, design, catalogue)
+    converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
+    sized = size_supply(wired, converter, use, design.ask, catalogue)
+    heat = tuple(heat_answer(run, use) for run in wired.runs)
+    warm = tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
+    circuit = circuit_of(wired, sized, warm, use.temperature_c, catalogue)
+    tolerance = max(run.strip.power_tolerance for run in wired.runs)
+    lasts = supply_answer(circuit, run_down(circuit, use), use, tolerance)
+    runs = run_answers(circuit)
+    level = max(stretch.level_ratio for stretch in use.stretches)
+    dots = tuple(
+        found
+        for cut_run, run in zip(wired.runs, runs, strict=True)
+        for found in dots_answers(cut_run, run, level, use, catalogue)
+    )
+    findings: list[Finding] = [
+        *power_findings(circuit, lasts, design),
+        *_each(run_findings(run, design) for run in runs),
+        *wire_findings(wired, sized, catalogue),
+        *fuse_findings(wired, sized),
+        *_each(heat_findings(found, supply.near) for found in heat),
+        *_each(dots_findings(found, design) for found in dots),
+    ]
+    return _Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
+
+
+def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:
+    return [finding for group in groups for finding in group]
+
+
+def _wire_answers(part: _Part) -> list[WireAnswer]:
+    wires = (part.sized.pack_lead, *part.sized.leads)
+    return [_wire_answer(wire, part.wired.supply.name) for wire in wires]
+
+
+def _wire_answer(wire: SizedWire, supply: str) -> WireAnswer:
+    check = wire.check
+    return WireAnswer(
+        lead=wire.lead,
+        supply=supply,
+        length_m=wire.length_m,
+        loop_length_m=wire.duty.loop_length_m,
+        peak_a=wire.duty.peak_a,
+        wire=check.wire.name,
+        size=check.wire.size.name,
+        area_mm2=check.wire.size.area_m2 * 1e6,
+        chosen_by="you" if wire.named else "lightcalc",
+        smallest_awg=wire.smallest_awg,
+        smallest_mm2=wire.smallest_mm2,
+        decided_by=wire.choice.decided_by or "thinnest on offer",
+        drop_v=check.drop_v,
+        drop_ratio=check.drop_ratio,
+        ampacity_a=check.ampacity_a,
+        heat_w=check.heat_w,
+    )
+
+
+def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:
+    choice = sized.choice
+    trouble = sized.named_fails if sized.named else choice.failed
+    return FuseAnswer(
+        place=sized.place,
+        supply=wired.supply.name,
+        fuse=sized.fuse.name if sized.fuse else None,
+        rating_a=sized.fuse.rating_a if sized.fuse else None,
+        protected_by=choice.protected_by,
+        continuous_a=sized.duty.continuous_a,
+        least_rating_a=choice.least_rating_a,
+        wire_ampacity_a=choice.least_ampacity_a,
+        volts_v=sized.duty.source.full_v,
+        prospective_a=choice.prospective_a,
+        far_end_short_a=choice.far_short_a,
+        fits=not trouble,
+        trouble="; ".join(trouble),
+    )
+
+
+def _subjects(design: Design, wired: list[Wired]) -> set[str]:
+    subjects: set[str] = {part.pack.chemistry for part in wired}
+    subjects |= {"usb bank" for part in wired if part.pack.form == "usb bank"}
+    if len(wired) > 1 or any(part.supply.pack_multiple > 1 for part in wired):
+        subjects.add("parallel")
+    near = {thing for supply in design.supplies for thing in supply.near}
+    mounted = {run.mounting for run in design.runs}
+    if "resin" in near or "cast in resin" in mounted:
+        subjects.add("resin")
+    return subjects

@@ -1,0 +1,113 @@
+"""Parts as the catalogue lists them, turned into what the physics works with."""
+
+from __future__ import annotations
+
+from lightcalc.design.check import find_wire_name
+from lightcalc.parts import kinds
+from lightcalc.parts.kinds import Catalogue
+from lightcalc.physics import converter, fuse, pack, sheet, wire
+from lightcalc.physics.strip import CutUnit, describe_cut_unit
+from lightcalc.tables.wires import awg_size, metric_size
+
+# Common practice: a buck converter needs about this much more at its input than it gives.
+BUCK_HEADROOM_V = 0.5
+
+
+def cut_unit(strip: kinds.Strip) -> CutUnit:
+    """Return the electrical make-up of one cut unit of a strip."""
+    return describe_cut_unit(
+        strip.kind,
+        rated_v=strip.rated_v,
+        power_w_per_m=strip.power_w_per_m,
+        cut_unit_length_m=strip.cut_unit_m,
+        forward_v=strip.forward_v,
+        leds_in_series=strip.leds_in_series,
+        dropout_v=strip.dropout_v,
+        idle_a=strip.idle_a,
+    )
+
+
+def wire_of(part: kinds.Wire) -> wire.Wire:
+    """Return a wire with the resistance of its size and construction."""
+    number = part.size.name.split()[0]
+    if part.size.name.endswith("AWG"):
+        size = awg_size(int(number), part.construction)
+    else:
+        size = metric_size(float(number), part.construction)
+    return wire.Wire(part.name, size, part.insulation_c)
+
+
+def named_wire(name: str, catalogue: Catalogue) -> wire.Wire:
+    """Return the wire of that name or size."""
+    return wire_of(catalogue.wires[find_wire_name(name, catalogue)])
+
+
+def offered_wires(catalogue: Catalogue) -> list[wire.Wire]:
+    """Return every stranded wire of the catalogue: solid wire breaks where a piece is moved."""
+    parts = catalogue.wires.values()
+    return [wire_of(part) for part in parts if part.construction == "stranded"]
+
+
+def fuse_of(part: kinds.Fuse) -> fuse.Fuse:
+    """Return a fuse with what it carries and breaks."""
+    return fuse.Fuse(
+        name=part.name,
+        kind=part.kind,
+        rating_a=part.rating_a,
+        volts_v=part.volts_v,
+        breaking_a=part.breaking_a,
+        opens_at_ratio=part.opens_at_ratio,
+        opens_within_s=part.opens_within_s,
+        resistance_ohm=part.resistance_ohm,
+    )
+
+
+def offered_fuses(catalogue: Catalogue) -> list[fuse.Fuse]:
+    """Return every fuse of the catalogue that opens for good.
+
+    A resettable one closes again by itself onto the fault, so it is only used when named.
+    """
+    return [fuse_of(part) for part in catalogue.fuses.values() if part.kind != "resettable"]
+
+
+def converter_of(part: kinds.Converter, output_v: float) -> converter.Converter:
+    """Return a converter set to `output_v`."""
+    return converter.Converter(
+        kind=part.kind,
+        output_v=output_v,
+        input_min_v=part.input_min_v,
+        input_max_v=part.input_max_v,
+        limit_a=part.output_max_a,
+        efficiency=part.efficiency,
+        loss_points=part.loss_points,
+        idle_a=part.idle_a,
+        headroom_v=BUCK_HEADROOM_V if part.kind == "buck" else 0.0,
+    )
+
+
+def pack_of(
+    part: kinds.Pack, multiple: int = 1, health: float = 1.0, temperature_c: float = 20.0
+) -> pack.Pack:
+    """Return the cells of a pack, or of one built with `multiple` times as many in parallel."""
+    one = pack.describe_pack(
+        part.chemistry,
+        part.capacity_coulomb,
+        part.nominal_v,
+        full_volts=part.full_v,
+        cutoff_volts=part.cutoff_v,
+        resistance_ohm=part.resistance_ohm,
+        slow_current_a=part.slow_current_a,
+        fast_capacity_coulomb=part.fast_capacity_coulomb,
+        fast_current_a=part.fast_current_a,
+        cells_in_series=part.cells_in_series,
+        health=health,
+        temperature_c=temperature_c,
+    )
+    return pack.scale_pack(one, parallel=multiple)
+
+
+def sheet_of(part: kinds.Sheet) -> sheet.Sheet:
+    """Return the material of a sheet."""
+    return sheet.sheet_from_shares(
+        part.reference_thickness_m, part.straight_share, part.scattered_share, part.refractive_index
+    )

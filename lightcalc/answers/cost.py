@@ -1,0 +1,55 @@
+"""What the parts of a design cost and weigh: strip and wire by the length used, the rest whole.
+
+A part with no price or mass in the catalogue makes the sum unknown, not smaller.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lightcalc.answers.sizing import Sized
+from lightcalc.answers.wiring import Wired
+from lightcalc.parts.kinds import Catalogue
+
+
+def price_of(
+    wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue
+) -> float | None:
+    """Return the price of strips, packs, converters, controllers, wires, fuses and connectors."""
+    prices: list[float | None] = []
+    for one, sizes in zip(wired, sized, strict=True):
+        for run in one.runs:
+            price = run.strip.price
+            prices.append(None if price is None else price * run.length_m / run.strip.reel_m)
+        pack = one.pack.price
+        prices.append(None if pack is None else pack * one.supply.pack_multiple)
+        prices += [part.price for part in (one.converter, one.controller) if part]
+        prices += [catalogue.connectors[name].price for name in one.supply.connectors]
+        prices += [catalogue.fuses[f.fuse.name].price for f in sizes.fuses if f.fuse]
+        for wire in (*sizes.leads, sizes.pack_lead):
+            per_m = catalogue.wires[wire.check.wire.name].price_per_m
+            prices.append(None if per_m is None else per_m * wire.duty.loop_length_m)
+    return _total(prices)
+
+
+def mass_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue) -> float | None:
+    """Return the mass of the same parts [kg]."""
+    masses: list[float | None] = []
+    for one, sizes in zip(wired, sized, strict=True):
+        for run in one.runs:
+            per_m = run.strip.mass_kg_per_m
+            masses.append(None if per_m is None else per_m * run.length_m)
+        pack = one.pack.mass_kg
+        masses.append(None if pack is None else pack * one.supply.pack_multiple)
+        masses += [part.mass_kg for part in (one.converter, one.controller) if part]
+        masses += [catalogue.connectors[name].mass_kg for name in one.supply.connectors]
+        masses += [catalogue.fuses[f.fuse.name].mass_kg for f in sizes.fuses if f.fuse]
+        for wire in (*sizes.leads, sizes.pack_lead):
+            per_m = catalogue.wires[wire.check.wire.name].mass_kg_per_m
+            masses.append(None if per_m is None else per_m * wire.duty.loop_length_m)
+    return _total(masses)
+
+
+def _total(parts: Sequence[float | None]) -> float | None:
+    known = [part for part in parts if part is not None]
+    return sum(known) if len(known) == len(parts) else None

@@ -1,0 +1,195 @@
+"""Findings about runs, wires, fuses, heat and dots."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lightcalc.answers.finding import Finding, Grade
+from lightcalc.answers.results import DotsAnswer, HeatAnswer, RunAnswer
+from lightcalc.answers.sizing import Sized, SizedFuse, SizedWire
+from lightcalc.answers.wiring import Wired
+from lightcalc.design.piece import Design
+from lightcalc.parts.kinds import Catalogue
+from lightcalc.units import show
+
+# A fall this many times what was asked is refused, not only pointed out.
+STOP_AT_TIMES_ASKED = 2.0
+# Mountings are known to about a third, so a strip this close to its limit may pass it.
+CLOSE_K = 8.0
+CHANGES = {
+    "smaller fuse per branch": "fit a smaller fuse at the start of each branch",
+    "fuse of another rating": "get a fuse of a rating between those listed",
+    "thicker wire": "use thicker wire",
+    "fuse of higher breaking capacity": "get a fuse of higher breaking capacity",
+    "fuse of higher voltage": "get a fuse for higher volts",
+    "shorter run or one more feed": "shorten the run or give it one more feed",
+    "lower resistance pack": "take a pack of lower resistance",
+    "converter with a lower current limit": "take a converter with a lower current limit",
+    "slower fuse": "take a slower fuse",
+}
+
+
+def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
+    """Cutting, and the fall in light along a run."""
+    where = f"run {run.run}"
+    lost_m = run.asked_length_m - run.cut_length_m
+    if lost_m > 1e-6 * run.asked_length_m:
+        yield Finding(
+            "cut-rounded", "note", where,
+            f"{show(run.asked_length_m, 'length', design.system)} is not a whole number of cut "
+            f"units; it is cut to {show(run.cut_length_m, 'length', design.system)}, "
+            f"{run.cut_units_count} units.",
+            "Plan the run to that length.",
+            {"asked_length_m": run.asked_length_m, "cut_length_m": run.cut_length_m},
+        )
+    asked = design.ask.light_fall_ratio
+    if run.light_fall_ratio > asked:
+        stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * asked
+        place = show(run.dimmest_at_m, "length", design.system)
+        yield Finding(
+            "light-fall", "stop" if stops else "caution", where,
+            f"At {place} from its start it gives {show(run.light_fall_ratio, 'ratio', digits=2)} "
+            f"less light than where it is brightest, for a fall of only "
+            f"{show(run.volts_fall_ratio, 'ratio', digits=2)} in volts; "
+            f"{show(asked, 'ratio')} was asked.",
+            "Feed it at both ends or in the middle, or take a strip of higher volts or thicker "
+            "copper.",
+            {"light_fall_ratio": run.light_fall_ratio, "asked_ratio": asked},
+        )
+
+
+def wire_findings(wired: Wired, sized: Sized, catalogue: Catalogue) -> Iterator[Finding]:
+    """Wires that do not meet a demand, and connectors that carry too much."""
+    for wire in (*sized.leads, sized.pack_lead):
+        yield from _wire(wire)
+    for name in wired.supply.connectors:
+        connector = catalogue.connectors[name]
+        if sized.pack_peak_a > connector.max_amps:
+            yield Finding(
+                "connector-current", "stop", f"connector {name}",
+                f"It carries up to {show(sized.pack_peak_a, 'current', digits=2)} and may carry "
+                f"{show(connector.max_amps, 'current', digits=2)}.",
+                "Take a stronger connector.",
+                {"amps_a": sized.pack_peak_a, "allowed_a": connector.max_amps},
+            )
+
+
+def _wire(wire: SizedWire) -> Iterator[Finding]:
+    check, where = wire.check, f"lead {wire.lead}"
+    unsafe = [demand for demand in check.unmet if demand != "voltage drop"]
+    figures = {"drop_ratio": check.drop_ratio, "ampacity_a": check.ampacity_a}
+    if not wire.named and wire.choice.chosen is None:
+        yield Finding(
+            "no-wire", "stop", where,
+            f"No wire in the catalogue will do: {' and '.join(wire.choice.unmet)} cannot be met.",
+            "Shorten the lead, split the load over two leads, or add thicker wire to the "
+            "catalogue.", figures,
+        )
+    elif unsafe:
+        better = wire.choice.chosen.size.name if wire.choice.chosen else "thicker wire"
+        fuse = f" with a fuse of {wire.duty.fuse_a:g} A" if wire.duty.fuse_a else ""
+        yield Finding(
+            "wire-thin", "stop", where,
+            f"{check.wire.size.name} carries {show(check.ampacity_a, 'current', digits=2)} there; "
+            f"{show(wire.duty.peak_a, 'current', digits=2)} flows{fuse} "
+            f"({', '.join(unsafe)} not met).",
+            f"Use {better}.", figures,
+        )
+    elif check.unmet:
+        better = wire.choice.chosen.size.name if wire.choice.chosen else "thicker wire"
+        yield Finding(
+            "wire-drop", "caution", where,
+            f"{check.wire.size.name} loses {show(check.drop_ratio, 'ratio', digits=2)} of the "
+            f"volts; {show(wire.duty.allowed_drop_ratio, 'ratio', digits=2)} is its share.",
+            f"Use {better}.", figures,
+        )
+
+
+def fuse_findings(wired: Wired, sized: Sized) -> Iterator[Finding]:
+    """Fuses that do not do everything asked of them, and what must change."""
+    for fuse in sized.fuses:
+        where = f"fuse {fuse.place}, supply {wired.supply.name}"
+        yield from _fuse(fuse, where)
+
+
+def _fuse(sized: SizedFuse, where: str) -> Iterator[Finding]:
+    choice = sized.choice
+    figures = {
+        "least_rating_a": choice.least_rating_a,
+        "wire_ampacity_a": choice.least_ampacity_a,
+        "prospective_a": choice.prospective_a,
+        "far_end_short_a": choice.far_short_a,
+    }
+    if sized.named is not None and sized.named_fails:
+        better = f"Use {choice.chosen.name}." if choice.chosen else "See the wires of this supply."
+        yield Finding(
+            "fuse-unfit", "stop", where,
+            f"{sized.named.name} fails: {'; '.join(sized.named_fails)}.", better, figures,
+        )
+    elif sized.fuse is None and choice.protected_by == "nothing":
+        changes = [CHANGES[change] for change in choice.changes] or ["change the wire or the load"]
+        yield Finding(
+            "no-fuse", "stop", where,
+            f"No fuse in the catalogue does all it must ({'; '.join(choice.failed)}): the load "
+            f"wants {choice.least_rating_a:.2g} A or more, the wire allows "
+            f"{choice.least_ampacity_a:.2g} A, and a short at the far end draws only "
+            f"{choice.far_short_a:.2g} A.",
+            f"Either {', or '.join(changes)}.", figures,
+        )
+    elif choice.protected_by == "converter limit":
+        yield Finding(
+            "limit-protects", "note", where,
+            f"The source limits itself to {choice.prospective_a:.2g} A, which every wire after it "
+            "may carry, so no fuse is needed for the wires there.",
+            "A fuse there does no harm; do not rely on it to open.", figures,
+        )
+
+
+def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
+    """A strip that gets too warm for what it touches."""
+    room_k = heat.limit_c - heat.strip_c
+    if room_k > CLOSE_K:
+        return
+    grade: Grade = "stop" if room_k < 0 else "caution"
+    beside = f" Near it: {', '.join(near)}." if near else ""
+    yield Finding(
+        "heat", grade, f"run {heat.run}",
+        f"At full level the strip reaches about {show(heat.strip_c, 'temperature', digits=2)} "
+        f"({heat.mounting}); the limit of {heat.limited_by} is "
+        f"{show(heat.limit_c, 'temperature', digits=2)}.{beside}",
+        "Use an aluminium channel or a strip of at most "
+        f"{show(heat.shed_w_per_m, 'power_per_length', digits=2)} of heat, or dim it.",
+        {"strip_c": heat.strip_c, "limit_c": heat.limit_c, "shed_w_per_m": heat.shed_w_per_m},
+    )
+
+
+def dots_findings(dots: DotsAnswer, design: Design) -> Iterator[Finding]:
+    """LEDs that show as dots."""
+    if dots.verdict == "hidden":
+        return
+    straight = dots.straight_multiple_ratio or 0.0
+    multiple = max(dots.multiple_ratio, straight)
+    grade: Grade = "caution" if dots.verdict == "plain" else "note"
+    if straight >= 1.0:
+        why = (
+            f"The LEDs are seen straight through the sheet, {_times(multiple)} what an eye can "
+            "just see."
+        )
+        remedy = "More distance does not help; add a layer that scatters (opal or milky)."
+    else:
+        why = (
+            f"The LEDs show as dots, {_times(multiple)} what an eye "
+            f"{show(dots.viewer_distance_m, 'length', design.system)} away can just see."
+        )
+        remedy = "Take a strip with LEDs closer together, or a layer that scatters."
+        if dots.hiding_distance_m:
+            away = show(dots.hiding_distance_m, "length", design.system)
+            remedy = f"Hidden from {away} between LEDs and surface, or with a denser strip."
+    yield Finding(
+        "dots", grade, f"run {dots.run} on {dots.surface}", why, remedy,
+        {"multiple_ratio": multiple, "contrast_ratio": dots.contrast_ratio},
+    )
+
+
+def _times(multiple: float) -> str:
+    return "more than 100 times" if multiple > 100.0 else f"{multiple:.2g} times"

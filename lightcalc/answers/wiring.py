@@ -1,0 +1,174 @@
+"""One supply as it is wired: its runs cut to length, its leads as a tree, and the network.
+
+The leads of a supply are the trunks its runs branch from and the leads to their feeds, in an
+order in which every lead comes after the one it branches from.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lightcalc.answers.bought import cut_unit
+from lightcalc.design.piece import Design, Lead, Run, Supply
+from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack, Strip
+from lightcalc.physics import network
+from lightcalc.physics.wire import Wire, hot_copper_ratio, loop_ohm
+
+# A length within this share of a cut unit counts as reaching the next cut mark.
+CUT_TOLERANCE = 1e-6
+
+
+@dataclass(frozen=True)
+class CutRun:
+    """A run with its strip, cut to whole cut units."""
+
+    run: Run
+    strip: Strip
+    units: int
+
+    @property
+    def length_m(self) -> float:
+        """Length after cutting."""
+        return self.units * self.strip.cut_unit_m
+
+    def pad(self, at_m: float) -> int:
+        """Return the nearest solder pad to a place along the run."""
+        return min(round(at_m / self.strip.cut_unit_m), self.units)
+
+
+@dataclass(frozen=True)
+class WiredLead:
+    """One lead of a supply. `parent` counts from 0, or is -1 at the supply.
+
+    `path_m` is the length of cable from the supply to its far end; `share` is the part of the
+    longest path through it that is its own.
+    """
+
+    lead: Lead
+    parent: int
+    path_m: float
+    share: float
+    run: int | None = None
+    pad: int | None = None
+
+
+@dataclass(frozen=True)
+class Wired:
+    """A supply with its parts, runs and leads."""
+
+    supply: Supply
+    pack: Pack
+    converter: Converter | None
+    controller: Controller | None
+    runs: tuple[CutRun, ...]
+    leads: tuple[WiredLead, ...]
+
+    @property
+    def rated_v(self) -> float:
+        """Rated volts of the strips."""
+        return self.runs[0].strip.rated_v
+
+    @property
+    def output_v(self) -> float:
+        """Volts that reach the controller and leads when nothing is drawn."""
+        if self.converter is not None:
+            return self.supply.output_v if self.supply.output_v is not None else self.rated_v
+        return self.pack.nominal_v if self.pack.output_v is None else self.pack.output_v
+
+    @property
+    def rated_w(self) -> float:
+        """Rated power of all runs together."""
+        return math.fsum(run.strip.power_w_per_m * run.length_m for run in self.runs)
+
+
+def cut(run: Run, catalogue: Catalogue) -> CutRun:
+    """Cut a run to whole cut units, rounded down."""
+    strip = catalogue.strips[run.strip]
+    units = math.floor(run.length_m / strip.cut_unit_m + CUT_TOLERANCE)
+    return CutRun(run, strip, max(units, 1))
+
+
+def wire_up(supply: Supply, design: Design, catalogue: Catalogue) -> Wired:
+    """Gather the runs and leads of one supply."""
+    runs = tuple(cut(run, catalogue) for run in design.runs_of(supply.name))
+    return Wired(
+        supply=supply,
+        pack=catalogue.packs[supply.pack],
+        converter=catalogue.converters[supply.converter] if supply.converter else None,
+        controller=catalogue.controllers[supply.controller] if supply.controller else None,
+        runs=runs,
+        leads=_leads(runs, {trunk.name: trunk for trunk in design.trunks}),
+    )
+
+
+def _leads(runs: tuple[CutRun, ...], trunks: Mapping[str, Lead]) -> tuple[WiredLead, ...]:
+    chosen: list[tuple[Lead, int, int | None, int | None]] = []
+    places: dict[str, int] = {}
+
+    def place(name: str | None) -> int:
+        if name is None:
+            return network.SUPPLY
+        if name not in places:
+            parent = place(trunks[name].parent)
+            chosen.append((trunks[name], parent, None, None))
+            places[name] = len(chosen) - 1
+        return places[name]
+
+    for number, run in enumerate(runs):
+        for feed in run.run.feeds:
+            parent = place(feed.lead.parent)
+            chosen.append((feed.lead, parent, number, run.pad(feed.at_m)))
+    return _with_paths(chosen)
+
+
+def _with_paths(
+    chosen: list[tuple[Lead, int, int | None, int | None]],
+) -> tuple[WiredLead, ...]:
+    path_m: list[float] = []
+    for lead, parent, _, _ in chosen:
+        path_m.append(lead.length_m + (path_m[parent] if parent >= 0 else 0.0))
+    longest_m = list(path_m)
+    for number in reversed(range(len(chosen))):
+        parent = chosen[number][1]
+        if parent >= 0:
+            longest_m[parent] = max(longest_m[parent], longest_m[number])
+    return tuple(
+        WiredLead(lead, parent, path_m[number], lead.length_m / longest_m[number], run, pad)
+        for number, (lead, parent, run, pad) in enumerate(chosen)
+    )
+
+
+def build_network(
+    wired: Wired,
+    wires: tuple[Wire, ...],
+    strip_c: tuple[float, ...],
+    series_ohm: float,
+    ambient_c: float,
+) -> network.Network:
+    """Build the network of one supply.
+
+    `wires` holds one wire for each lead, `strip_c` how warm each run gets, and `series_ohm` what
+    lies before the controller: pack lead, fuse and connectors, both conductors in one figure,
+    since all of the current flows through both.
+    """
+    runs = []
+    for number, cut_run in enumerate(wired.runs):
+        unit = cut_unit(cut_run.strip)
+        ohm_per_m = cut_run.strip.rail_ohm_per_m * float(hot_copper_ratio(strip_c[number]))
+        returns = (ohm_per_m,) * unit.returns
+        runs.append(
+            network.Run(unit, cut_run.units, cut_run.strip.cut_unit_m, ohm_per_m, returns)
+        )
+    count = runs[0].unit.returns
+    leads = []
+    for wired_lead, wire in zip(wired.leads, wires, strict=True):
+        one_way = float(loop_ohm(wire.size, wired_lead.lead.length_m, ambient_c))
+        leads.append(
+            network.Lead(
+                wired_lead.parent, one_way, (one_way,) * count, wired_lead.run, wired_lead.pad
+            )
+        )
+    on_ohm = wired.controller.on_ohm if wired.controller else 0.0
+    return network.Network(tuple(runs), tuple(leads), series_ohm, (on_ohm,) * count)

@@ -1,0 +1,49 @@
+"""The one-or-two-packs table in plain text."""
+
+from __future__ import annotations
+
+from lightcalc.answers.results import BuildAnswer, Comparison
+from lightcalc.screens.layout import heading, paragraph, table
+from lightcalc.screens.words import Shower
+
+
+def compare_table(comparison: Comparison) -> str:
+    """Return the builds side by side, what they mean, and why a build cannot work."""
+    show = Shower(comparison.units)
+    possible = [build for build in comparison.builds if build.possible]
+    rows = [
+        ["hours a charge", *(show.hours(build.hours_h) for build in possible)],
+        ["likely", *(_likely(build, show) for build in possible)],
+        ["at full level", *(show.hours(build.full_level_h) for build in possible)],
+        ["empty first", *(build.first_empty for build in possible)],
+        ["dimmest LEDs", *(show.ratio(build.dimmest_light_ratio) for build in possible)],
+        ["fall along a run", *(show.ratio(build.light_fall_ratio) for build in possible)],
+        ["parts", *(_price(build, comparison.currency) for build in possible)],
+        ["mass", *(show.mass(b.mass_kg) if b.mass_kg else "unknown" for b in possible)],
+        ["findings that stop", *(str(build.stops_count) for build in possible)],
+    ]
+    lines = [
+        heading(f"One pack or two: {comparison.piece}"),
+        paragraph(comparison.advice),
+        "",
+        table(["", *(build.build for build in possible)], rows),
+        *(
+            paragraph(f"{build.build} cannot work: {build.reason}")
+            for build in comparison.builds
+            if not build.possible
+        ),
+        "",
+        paragraph(
+            "Two packs each feed runs of their own. Never join packs, or the outputs of two "
+            "converters."
+        ),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _likely(build: BuildAnswer, show: Shower) -> str:
+    return f"{show.hours(build.hours_low_h)} to {show.hours(build.hours_high_h)}"
+
+
+def _price(build: BuildAnswer, currency: str) -> str:
+    return "unknown" if build.price is None else f"{build.price:.0f} {currency}"
