@@ -21,8 +21,8 @@ same two rails, and a driver chip that draws an idle current even when dark.
 Validity: forward conduction at a fixed junction temperature. Reverse current, breakdown and
 the fall of forward voltage with temperature (about -2 mV/K for each LED) are left out. Light is
 taken as proportional to LED current. That is an assumption: real LEDs give up to about a
-tenth more light for each amp when dimmed to half (common practice, no source), so the fall in
-light stated here is slightly pessimistic.
+tenth more light for each amp at half current (from memory, no source), so the fall in light
+stated here is slightly pessimistic.
 
 References
 ----------
