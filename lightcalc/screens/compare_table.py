@@ -13,7 +13,8 @@ def compare_table(comparison: Comparison) -> str:
     possible = [build for build in comparison.builds if build.possible]
     rows = [
         ["hours a charge", *(show.hours(build.hours_h) for build in possible)],
-        ["likely", *(_likely(build, show) for build in possible)],
+        ["likely from", *(show.hours(build.hours_low_h) for build in possible)],
+        ["likely to", *(show.hours(build.hours_high_h) for build in possible)],
         ["at full level", *(show.hours(build.full_level_h) for build in possible)],
         ["empty first", *(build.first_empty for build in possible)],
         ["dimmest LEDs", *(show.ratio(build.dimmest_light_ratio) for build in possible)],
@@ -39,10 +40,6 @@ def compare_table(comparison: Comparison) -> str:
         ),
     ]
     return "\n".join(lines) + "\n"
-
-
-def _likely(build: BuildAnswer, show: Shower) -> str:
-    return f"{show.hours(build.hours_low_h)} to {show.hours(build.hours_high_h)}"
 
 
 def _price(build: BuildAnswer, currency: str) -> str:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Sequence
 
 WIDTH = 80
+NARROWEST_COLUMN = 10
 
 
 def heading(text: str) -> str:
@@ -38,6 +39,8 @@ def printable(text: str) -> str:
 def table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Align columns: the first to the left, all others to the right.
 
+    The first column wraps where the table would be wider than a terminal.
+
     >>> print(table(["run", "light"], [["front", "97 %"], ["back rail", "8 %"]]))
       run        light
       front       97 %
@@ -45,9 +48,12 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """
     cells = [[printable(cell) for cell in row] for row in (headings, *rows)]
     widths = [max(len(row[column]) for row in cells) for column in range(len(headings))]
+    room = WIDTH - 2 - sum(width + 2 for width in widths[1:])
+    widths[0] = min(widths[0], max(room, NARROWEST_COLUMN))
     lines = []
     for row in cells:
-        first = row[0].ljust(widths[0])
+        first, *more = textwrap.wrap(row[0], widths[0]) or [""]
         others = [cell.rjust(width) for cell, width in zip(row[1:], widths[1:], strict=True)]
-        lines.append("  " + "  ".join([first, *others]).rstrip())
+        lines.append("  " + "  ".join([first.ljust(widths[0]), *others]).rstrip())
+        lines += [f"  {line}" for line in more]
     return "\n".join(lines)

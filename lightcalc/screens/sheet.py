@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.words import ENDED_BY, REMEDIES, VERDICTS, Shower
+from lightcalc.screens.words import DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
 
 GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
@@ -142,36 +142,44 @@ def _runs(answer: Answer, show: Shower) -> Iterator[str]:
             for run in answer.runs
         ],
     )
+    yield paragraph(
+        "Dimmest: light of the dimmest LEDs against their rating. Fall: from the brightest to the "
+        "dimmest of the same run."
+    )
 
 
 def _wires(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Wires")
     yield table(
-        ["lead", "length", "amps", "use", "least AWG", "least mm2", "decided by", "drop"],
+        ["lead", "length", "amps", "use", "or AWG", "or mm2", "drop", "set by"],
         [
             [
                 wire.lead,
                 show.length(wire.length_m),
                 show.amps(wire.peak_a),
                 wire.size,
-                wire.smallest_awg or "none",
-                wire.smallest_mm2 or "none",
-                wire.decided_by,
+                (wire.smallest_awg or "none").removesuffix(" AWG"),
+                (wire.smallest_mm2 or "none").removesuffix(" mm2"),
                 show.ratio(wire.drop_ratio),
+                DECIDED_BY.get(wire.decided_by, wire.decided_by),
             ]
             for wire in answer.wires
         ],
+    )
+    yield paragraph(
+        "Two conductors each. AWG and mm2 are the thinnest that will do; the drop is a share of "
+        "the volts, there and back."
     )
 
 
 def _fuses(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Fuses")
     yield table(
-        ["place", "fuse", "load", "wire carries", "pack can give", "far-end short"],
+        ["place", "fuse", "load", "wire", "most", "far end"],
         [
             [
                 f"{fuse.supply}, {fuse.place}",
-                fuse.fuse or "none fits",
+                fuse.fuse or "none",
                 show.amps(fuse.continuous_a),
                 show.amps(fuse.wire_ampacity_a),
                 show.amps(fuse.prospective_a),
@@ -179,6 +187,11 @@ def _fuses(answer: Answer, show: Shower) -> Iterator[str]:
             ]
             for fuse in answer.fuses
         ],
+    )
+    yield paragraph(
+        "Wire: what the thinnest wire behind it may carry. Most: what a short right behind the "
+        "fuse draws, which it must break. Far end: what a short at the far end of a run draws with "
+        "a weak pack, on which it must still open."
     )
 
 
@@ -210,11 +223,10 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
 def _heat(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Heat at full level")
     yield table(
-        ["run", "mounting", "heat", "may shed", "strip at", "limit", "set by"],
+        ["run", "heat", "may shed", "strip at", "limit", "set by"],
         [
             [
-                heat.run,
-                heat.mounting,
+                f"{heat.run}, {heat.mounting}",
                 show.power_per_length(heat.heat_w_per_m),
                 show.power_per_length(heat.shed_w_per_m),
                 show.temperature(heat.strip_c),

@@ -16,6 +16,13 @@ ENDED_BY = {
     "nothing drawn": "It ends because the strip draws nothing at these volts.",
     "auto-off": "It ends when the bank switches itself off, because so little is drawn.",
 }
+DECIDED_BY = {
+    "voltage drop": "drop",
+    "ampacity": "amps",
+    "fuse": "its fuse",
+    "mechanical minimum": "strength",
+    "thinnest on offer": "thinnest",
+}
 REMEDIES = {
     "none needed": "",
     "more distance": "More distance between LEDs and surface hides them; so does a denser strip.",
