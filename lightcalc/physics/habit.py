@@ -87,7 +87,7 @@ def live_with(
 
     Each level is the discharge of this pack (one, not a batch) from full at that level. In the dark
     the pack gives `idle_w` [W] to converter and controller; `self_discharge_a` [A] it loses always.
-    Evenings are spread evenly over the week. Of more than a few hundred evenings the first are averaged.
+    Evenings are spread evenly over the week. Of more than a few hundred the first are averaged.
 
     Raises BadInput for an evening without light or not 0 to 7 evenings a week.
 
@@ -124,7 +124,8 @@ def days_until_flat(pack: Pack, idle_w: float, self_discharge_a: float) -> float
 
 
 def _dark_curve(pack: Pack, idle_w: float, self_discharge_a: float) -> _Curve:
-    share = np.linspace(0.0, 1.0, 201)
+    # At rest the pack reaches its cut-off a little later than under the slow current.
+    share = np.linspace(0.0, float(pack.drawn_at_rest(pack.cutoff_volts)), 201)
     amps = np.maximum(idle_w / pack.open_circuit_volts(share) + self_discharge_a, _LEAST_AMPS)
     drawn = share * pack.capacity_coulomb
     pace = 1 / amps

@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from lightcalc.physics.open_circuit import cell_volts
+from lightcalc.physics.open_circuit import cell_volts, drawn_at
 from lightcalc.physics.pack_figures import Stated, cell_figures, peukert_exponent
 from lightcalc.physics.pack_fit import fit
 from lightcalc.problems import BadInput, Problem
@@ -66,6 +66,12 @@ class Pack:
         x = self.curve_start + self.curve_width * np.asarray(drawn, dtype=float)
         return np.asarray(self.cells * (cell_volts(self.curve, x) + self.curve_shift_volts))
 
+    def drawn_at_rest(self, volts: Floats) -> Floats:
+        """Share of the charge gone where the terminals rest at `volts`, of the pack's shape [V]."""
+        cell = np.atleast_1d(volts / self.cells - self.curve_shift_volts)
+        x = drawn_at(np.atleast_1d(self.curve), cell).reshape(self.shape)
+        return np.asarray((x - self.curve_start) / self.curve_width)
+
 
 def describe_pack(
     key: str,
@@ -79,6 +85,7 @@ def describe_pack(
     fast_capacity_coulomb: ArrayLike | None = None,
     fast_current_a: ArrayLike | None = None,
     cells_in_series: ArrayLike | None = None,
+    nominal_is_label: bool | None = None,
     health: ArrayLike = 1.0,
     temperature_c: ArrayLike = 25.0,
 ) -> Pack:
@@ -94,8 +101,10 @@ def describe_pack(
     capacity_coulomb, slow_current_a
         Charge at a slow rate [C], and the current it was measured at [A].
     nominal_volts
-        Mean volts of that slow discharge, energy over charge [V]. A customary label, such as
-        3.7 V a cell, is known to be a mere name and is trusted little.
+        Mean volts of that slow discharge, energy over charge [V].
+    nominal_is_label
+        True for a mere name, which is trusted little; False for a measured mean. When left out, a
+        customary label of the chemistry, such as 3.7 V a cell, is taken for a name.
     full_volts, cutoff_volts
         Rested when fully charged, and at the end of a discharge [V].
     resistance_ohm
@@ -139,6 +148,7 @@ def describe_pack(
         fast_capacity_coulomb=fast_capacity_coulomb,
         fast_current_a=fast_current_a,
         cells_in_series=cells_in_series,
+        nominal_is_label=nominal_is_label,
     )
     new = _new_pack(kind, stated)
     return _aged_and_cold(

@@ -31,6 +31,7 @@ class Stated:
     fast_capacity_coulomb: ArrayLike | None = None
     fast_current_a: ArrayLike | None = None
     cells_in_series: ArrayLike | None = None
+    nominal_is_label: bool | None = None
 
 
 def cell_figures(kind: Chemistry, stated: Stated) -> tuple[Figures, Floats]:
@@ -50,11 +51,15 @@ def cell_figures(kind: Chemistry, stated: Stated) -> tuple[Figures, Floats]:
     fast_amps = given(stated.fast_current_a, one_c)
     fast = given(stated.fast_capacity_coulomb, np.nan)
     _check_signs(capacity=capacity, resistance=ohms, slow_current=slow, fast_current=fast_amps)
-    _check_volts(full, nominal / cells, cutoff)
+    nominal = nominal / cells
+    _check_volts(full, nominal, cutoff)
+    usual_mean = usual_mean_volts(kind, full, cutoff) - slow * ohms
+    name = _is_label(kind, nominal, stated.nominal_is_label)
+    trust = np.where(name, kind.label_trust, 1.0)
     parts = np.broadcast_arrays(
         full,
         cutoff,
-        _mean_volts(kind, nominal / cells, full, cutoff, slow * ohms),
+        trust * nominal + (1 - trust) * usual_mean,
         capacity,
         slow,
         ohms,
@@ -86,14 +91,12 @@ def _check_volts(full: Floats, nominal: Floats, cutoff: Floats) -> None:
         raise BadInput([Problem("", "volts", f"found {found}; {rule}. {todo}")])
 
 
-def _mean_volts(
-    kind: Chemistry, nominal: Floats, full: Floats, cutoff: Floats, drop: Floats
-) -> Floats:
-    """Mean volts under the slow current; a customary label is mostly a name, so the curve leads."""
-    usual = usual_mean_volts(kind, full, cutoff) - drop
-    blend = kind.label_trust * nominal + (1 - kind.label_trust) * usual
+def _is_label(kind: Chemistry, nominal: Floats, stated: bool | None) -> NDArray[np.bool_]:
+    """Where nominal volts are a name rather than a mean: as stated, else by custom."""
+    if stated is not None:
+        return np.full(nominal.shape, stated)
     distance = np.abs(np.subtract.outer(nominal, np.array(kind.label_volts))).min(axis=-1)
-    return np.where(distance < LABEL_WITHIN_V, blend, nominal)
+    return np.asarray(distance < LABEL_WITHIN_V)
 
 
 def peukert_exponent(kind: Chemistry, f: Figures) -> Floats:
