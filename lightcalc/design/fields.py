@@ -7,6 +7,7 @@ of the file is still checked; the caller raises once, at the end.
 from __future__ import annotations
 
 import math
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -15,59 +16,62 @@ from lightcalc import units
 from lightcalc.problems import Problems, nearest
 
 LONGEST_TEXT = 500
-MOST_ENTRIES = 200
+LONGEST_SHOWN = 60
+MOST_ENTRIES = 100
+MOST_UNKNOWN_KEYS = 20
 
 
 @dataclass(frozen=True)
 class Limits:
     """The smallest and largest value a field may have, in SI, and how to say so."""
 
-    low: float = -math.inf
-    high: float = math.inf
-    open_low: bool = False
+    low: float
+    high: float
 
     def allow(self, value: float) -> bool:
-        """Return whether the value lies within the limits."""
-        above = value > self.low if self.open_low else value >= self.low
-        return above and value <= self.high
+        """Return whether the value lies within the limits, rounding let be."""
+        slack = 1e-9
+        low, high = self.low - slack * abs(self.low), self.high + slack * abs(self.high)
+        return not value < low and not value > high
 
     def sentence(self, kind: str | None) -> str:
         """Say what is allowed, in the kind's own units; counts have no kind."""
-        low, high = (_say(value, kind) for value in (self.low, self.high))
-        if not high:
-            return f"it must be more than {low}" if self.open_low else f"it must be {low} or more"
-        if self.open_low:
-            return f"it must be more than {low} and at most {high}"
+        low, high = (
+            f"{value:g}" if kind is None else units.show(value, kind)
+            for value in (self.low, self.high)
+        )
         return f"it must be from {low} to {high}"
 
 
-def _say(value: float, kind: str | None) -> str:
-    if not math.isfinite(value):
-        return ""
-    return f"{value:g}" if kind is None else units.show(value, kind)
-
-
-POSITIVE = Limits(low=0.0, open_low=True)
 SHARE = Limits(low=0.0, high=1.0)
 
 
 @dataclass
 class Section:
-    """One table of the file, its place in words, and the list that mistakes go to."""
+    """One table of the file, its place in words, and the list that mistakes go to.
+
+    A table that should be there and is not is one mistake, noted already: `present` is false and
+    its fields are not missed one by one.
+    """
 
     table: dict[str, Any]
     where: str
     problems: Problems
+    present: bool = True
     used: set[str] = field(default_factory=set)
 
     def place(self, key: str) -> str:
         """Return where a key stands, such as `runs.front rail.length`."""
         return f"{self.where}.{key}" if self.where else key
 
+    def note(self, key: str, sentence: str) -> None:
+        """Note a mistake in one key of this table."""
+        self.problems.add(self.place(key), sentence)
+
     def _take(self, key: str, required: bool, example: str) -> Any:
         self.used.add(key)
         if key not in self.table and required:
-            self.problems.add(self.place(key), f"is missing; write it like this: {key} = {example}.")
+            self.note(key, f"is missing; write it like this: {key} = {example}")
         return self.table.get(key)
 
     def quantity(
@@ -75,10 +79,15 @@ class Section:
         key: str,
         kind: str,
         example: str,
-        limits: Limits = POSITIVE,
+        limits: Limits,
+        *,
         default: float | None = math.nan,
+        hint: str = "",
     ) -> Any:
-        """Return a quantity in SI. A NaN default makes the field required."""
+        """Return a quantity in SI. A NaN default makes the field required.
+
+        The hint says what else the field may hold, and follows what is said of a wrong value.
+        """
         required = default is not None and math.isnan(default)
         value = self._take(key, required, f'"{example}"')
         if value is None:
@@ -86,10 +95,10 @@ class Section:
         try:
             si = units.read(value, kind)
         except units.UnitProblem as problem:
-            self.problems.add(self.place(key), str(problem))
+            self.note(key, f"{problem}{hint}")
             return math.nan
         if not limits.allow(si):
-            self.problems.add(self.place(key), f'found "{value}"; {limits.sentence(kind)}.')
+            self.note(key, f"found {shown(value)}; {limits.sentence(kind)}.")
             return math.nan
         return si
 
@@ -98,43 +107,55 @@ class Section:
         value = self._take(key, required=False, example="1")
         if value is None:
             return default
-        number = isinstance(value, int | float) and not isinstance(value, bool)
-        if not number or not math.isfinite(value) or (whole and value != int(value)):
-            kind = "a whole number" if whole else "a number"
-            self.problems.add(self.place(key), f"found {value!r}; write {kind}, such as {default:g}.")
-            return default
-        if not limits.allow(value):
-            self.problems.add(self.place(key), f"found {value}; {limits.sentence(None)}.")
-            return default
-        return float(value)
+        kind = "a whole number" if whole else "a number"
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            self.note(
+                key, f"found {shown(value)}; write {kind} and no quotes, such as {default:g}."
+            )
+        elif math.isnan(value) or not limits.allow(value):
+            self.note(key, f"found {shown(value)}; {limits.sentence(None)}.")
+        elif whole and value != int(value):
+            self.note(key, f"found {shown(value)}; write {kind}, such as {default:g}.")
+        else:
+            return float(value)
+        return default
 
     def text(self, key: str, example: str, default: str | None = None) -> str:
-        """Return a text; with no default the field is required."""
+        """Return a text on one line; with no default the field is required."""
         value = self._take(key, default is None, f'"{example}"')
         if value is None:
             return default or ""
-        if not isinstance(value, str) or (not value.strip() and default is None):
-            self.problems.add(
-                self.place(key), f'found {value!r}; write a text in quotes, such as "{example}".'
-            )
-            return ""
-        if len(value) > LONGEST_TEXT:
-            self.problems.add(
-                self.place(key), f"has {len(value)} characters; at most {LONGEST_TEXT} are read."
-            )
-        return value.strip()
+        tidy = self._tidy(key, value, example)
+        if tidy == "" and default != "":
+            self.note(key, f'found an empty text; write it like this: {key} = "{example}"')
+        return tidy or ""
+
+    def _tidy(self, key: str, value: Any, example: str) -> str | None:
+        """Return the text with single spaces, or None, with the mistake noted."""
+        if not isinstance(value, str):
+            self.note(key, f'found {shown(value)}; write a text in quotes, such as "{example}".')
+            return None
+        tidy = " ".join(value.split())
+        if len(tidy) > LONGEST_TEXT:
+            self.note(key, f"has {len(tidy)} characters; at most {LONGEST_TEXT} are read.")
+            return None
+        if any(unicodedata.category(sign) == "Cc" for sign in tidy):
+            self.note(key, "has signs that cannot be shown; write it again by hand.")
+            return None
+        return tidy
 
     def optional_text(self, key: str, example: str) -> str | None:
         """Return a text, or None when the field is left out."""
         return self.text(key, example) if key in self.table else None
 
     def choice(self, key: str, allowed: Sequence[str], default: str) -> str:
-        """Return one of the allowed words."""
-        value = self.text(key, default, default)
-        if value and value not in allowed:
-            self.problems.add(self.place(key), f'found "{value}"; {suggest(value, allowed)}')
-            return default
-        return value
+        """Return one of the allowed words, in whatever capitals it is written."""
+        value = self.text(key, default) if key in self.table else default
+        self.used.add(key)
+        by_fold = {word.casefold(): word for word in allowed}
+        if value and value.casefold() not in by_fold:
+            self.note(key, f"found {shown(value)}; {suggest(value, allowed)}")
+        return by_fold.get(value.casefold(), default)
 
     def flag(self, key: str, default: bool = False) -> bool:
         """Return true or false."""
@@ -142,7 +163,7 @@ class Section:
         if value is None:
             return default
         if not isinstance(value, bool):
-            self.problems.add(self.place(key), f"found {value!r}; write true or false.")
+            self.note(key, f"found {shown(value)}; write true or false, with no quotes.")
             return default
         return value
 
@@ -151,53 +172,95 @@ class Section:
         value = self._take(key, required=False, example=f'["{example}"]')
         if value is None:
             return ()
-        if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
-            self.problems.add(self.place(key), f'write a list of texts, such as ["{example}"].')
+        if not isinstance(value, list):
+            self.note(key, f'found {shown(value)}; write a list of texts, such as ["{example}"].')
             return ()
-        return tuple(value)
+        if len(value) > MOST_ENTRIES:
+            self.note(key, f"has {len(value)} entries; at most {MOST_ENTRIES} are read.")
+            return ()
+        tidy = [self._tidy(key, item, example) for item in value]
+        if "" in tidy:
+            self.note(key, "found an empty text in the list; fill it in or take it out.")
+        return tuple(text for text in tidy if text)
 
-    def section(self, key: str, required: bool = False) -> Section:
-        """Return a table inside this one; empty when it is absent."""
+    def section(self, key: str, example: str = "") -> Section:
+        """Return a table inside this one; empty when absent. An example makes it required."""
         value = self._take(key, required=False, example="{ }")
-        if required and value is None:
-            self.problems.add(self.place(key), f"is missing; start the part with [{key}].")
+        if value is None and example:
+            self.note(key, f"is missing; write [{key}] on a line, and under it {example}")
         if value is not None and not isinstance(value, dict):
-            self.problems.add(self.place(key), "must be a table of keys and values.")
+            self.note(
+                key,
+                f"found {shown(value)}; write [{self.place(key)}] on a line and its keys below.",
+            )
             value = None
-        return Section(value or {}, self.place(key), self.problems)
+        return Section(value or {}, self.place(key), self.problems, value is not None)
 
-    def sections(self, key: str, required: bool = False) -> list[Section]:
-        """Return the tables of a list, each placed by its name or its number."""
+    def sections(self, key: str, example: str = "") -> list[Section]:
+        """Return the tables of a list, each placed by its name or its number.
+
+        An example, as the maker would write it, makes at least one of them required.
+        """
         value = self._take(key, required=False, example="[ ]")
         if value is None or value == []:
-            if required:
-                self.problems.add(self.place(key), f"there is none; add one with [[{key}]].")
+            if example:
+                self.note(key, f"there is none; write at least one, like this: {example}")
             return []
         if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
-            self.problems.add(self.place(key), f"write each one as a table, with [[{key}]].")
+            like = example or f"[[{key}]] on a line and its keys below"
+            self.note(key, f"found {_odd_one(value)}; write each one like this: {like}")
             return []
         if len(value) > MOST_ENTRIES:
-            self.problems.add(
-                self.place(key), f"has {len(value)} entries; at most {MOST_ENTRIES} are read."
-            )
+            self.note(key, f"has {len(value)} entries; at most {MOST_ENTRIES} are read.")
             return []
         return [
-            Section(item, f"{self.place(key)}.{_label(item, number)}", self.problems)
+            Section(item, f"{self.place(key)}.{label(item.get('name'), number)}", self.problems)
             for number, item in enumerate(value, start=1)
         ]
 
     def close(self) -> None:
         """Note every key that was not asked for, with the nearest one that would have been."""
-        for key in self.table:
-            if key not in self.used:
-                self.problems.add(
-                    self.place(key), f"is not a known key; {suggest(key, sorted(self.used))}"
-                )
+        unknown = [key for key in self.table if key not in self.used]
+        for key in unknown[:MOST_UNKNOWN_KEYS]:
+            self.note(clean(key), f"is not a known key; {suggest(key, sorted(self.used))}")
+        if len(unknown) > MOST_UNKNOWN_KEYS:
+            more = len(unknown) - MOST_UNKNOWN_KEYS
+            self.problems.add(self.where, f"has {more} more keys that are not known.")
 
 
-def _label(item: dict[str, Any], number: int) -> str:
-    name = item.get("name")
-    return name.strip()[:60] if isinstance(name, str) and name.strip() else str(number)
+def _odd_one(value: Any) -> str:
+    """Say what stands where a list of tables should."""
+    if isinstance(value, list):
+        return f"{shown(next(item for item in value if not isinstance(item, dict)))} in the list"
+    return shown(value)
+
+
+def clean(text: str, longest: int = LONGEST_SHOWN) -> str:
+    """Return the start of a text with only signs that can be shown, on one line."""
+    tidy = "".join(sign for sign in " ".join(text.split()) if sign.isprintable())
+    return tidy if len(tidy) <= longest else f"{tidy[:longest]}..."
+
+
+def shown(value: Any) -> str:
+    """Say what was found, shortly and in the words of the file.
+
+    >>> shown("oak"), shown(True), shown(1.6), shown([1, 2]), shown(10**400)
+    ('"oak"', 'true', '1.6', 'a list', 'a number with far too many digits')
+    """
+    if isinstance(value, str):
+        return f'"{clean(value)}"'
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int) and abs(value) >= 10**15:
+        return "a number with far too many digits"
+    if isinstance(value, int | float):
+        return f"{value:.9g}"
+    return {"list": "a list", "dict": "a table"}.get(type(value).__name__, "a date or time")
+
+
+def label(name: object, number: int) -> str:
+    """Return how an entry of a list is told from its neighbours: by its name, else its number."""
+    return (clean(name) if isinstance(name, str) else "") or str(number)
 
 
 def suggest(word: str, allowed: Sequence[str]) -> str:
@@ -207,8 +270,12 @@ def suggest(word: str, allowed: Sequence[str]) -> str:
     'did you mean "height"?'
     >>> suggest("zzz", ["height", "name"])
     'allowed are: height, name.'
+    >>> suggest("zzz", [])
+    'there is none to choose from.'
     """
-    near = nearest(word, allowed)
+    if not allowed:
+        return "there is none to choose from."
+    near = nearest(word[:LONGEST_TEXT], allowed)
     if near:
         return f'did you mean "{near}"?'
     few = list(allowed)[:12]

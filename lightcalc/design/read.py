@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from pathlib import Path
 from typing import Any
 
 from lightcalc.design.check import check_against_catalogue
-from lightcalc.design.fields import POSITIVE, SHARE, Limits, Section
+from lightcalc.design.check_leads import check_names_and_leads
+from lightcalc.design.fields import SHARE, Limits, Section, clean, shown
+from lightcalc.design.load import load_toml
 from lightcalc.design.piece import (
     Ask,
     Design,
@@ -21,84 +22,116 @@ from lightcalc.design.piece import (
     Supply,
     Use,
 )
+from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.problems import BadInput, Problem, Problems
+from lightcalc.problems import BadInput, Problems
 from lightcalc.tables.mountings import mounting_names
 
 FORMAT = 1
-LARGEST_FILE_BYTES = 1_000_000
-EVENING = Limits(low=0.0, high=86_400.0, open_low=True)
-ROOM_TEMPERATURE = Limits(low=-20.0, high=60.0)
-LEVEL = Limits(low=0.0, high=1.0, open_low=True)
-HEALTH = Limits(low=0.2, high=1.0)
+# Wider than any furniture, and narrow enough that a wrong unit shows.
+HEIGHT = Limits(0.01, 20.0)
+LENGTH = Limits(0.001, 100.0)
+AT = Limits(0.0, LENGTH.high)
+THICKNESS = Limits(0.0001, 0.5)
+VOLTS = Limits(0.5, 1000.0)
+STRETCH = Limits(1.0, 86_400.0)
+A_CHARGE = Limits(60.0, 31_557_600.0)
+ROOM_TEMPERATURE = Limits(-20.0, 60.0)
+ROOM_LIGHT = Limits(0.0, 200_000.0)
+LEVEL = Limits(0.001, 1.0)
+HEALTH = Limits(0.2, 1.0)
+EVENINGS = Limits(0.02, 7.0)
+
+PIECE = 'name = "Hall table"'
+RUN = '[[runs]] on a line, and under it name = "front rail"'
+SUPPLY = '[[supplies]] on a line, and under it name = "main"'
+FEED = 'feeds = [{ at = "start", lead = "45 cm" }]'
+AT_WORDS = ' Or write "start", "middle" or "end".'
+EVENING = 'evening = [{ level = "60 %", time = "3 h" }]'
 
 
-def read_design(path: Path, catalogue: Catalogue) -> Design:
-    """Read and check the design in `path`; its parts must be in `catalogue`.
+def read_design(path: Path, folder: Path | None = None) -> tuple[Design, Catalogue]:
+    """Read the design in `path` and the catalogue of its parts.
 
-    Raises BadInput with every mistake found: unreadable fields, unknown keys, names that nothing
+    The catalogue is in `folder`, else in the one that the design names, else beside the design.
+    Raises BadInput with every mistake in both: unreadable fields, unknown keys, names that nothing
     bears, and parts that cannot work together (see `lightcalc.design.check`).
     """
-    return read_design_table(load_toml(path), catalogue, path)
-
-
-def load_toml(path: Path) -> dict[str, Any]:
-    """Return the raw tables of a TOML file; BadInput says why it cannot be read."""
-    name = path.name
+    problems = Problems(path.name)
+    table = load_toml(path, problems)
+    design = _read_fields(table, path, problems)
     try:
-        if path.stat().st_size > LARGEST_FILE_BYTES:
-            raise BadInput([Problem(name, "", "is larger than 1 MB; a design is a few pages.")])
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        reason = error.strerror or "it cannot be opened"
-        raise BadInput([Problem(str(path), "", f"cannot be read: {reason}.")]) from None
-    except UnicodeDecodeError:
-        raise BadInput([Problem(name, "", "is not UTF-8 text; save it as UTF-8.")]) from None
-    except tomllib.TOMLDecodeError as error:
-        sentence = f"is not a readable TOML file: {error}. Texts stand in quotes, one key a line."
-        raise BadInput([Problem(name, "", sentence)]) from None
-    except RecursionError:
-        raise BadInput([Problem(name, "", "is nested too deep to be a design.")]) from None
+        catalogue = _catalogue_of(table, path, folder)
+    except BadInput as bad:
+        raise BadInput([*problems.found, *bad.problems]) from None
+    check_against_catalogue(design, catalogue, problems)
+    problems.raise_if_any()
+    return design, catalogue
 
 
 def read_design_table(table: dict[str, Any], catalogue: Catalogue, path: Path) -> Design:
-    """Turn the raw tables of a design file into a checked Design."""
+    """Turn the raw tables of a design file into a checked Design; BadInput as `read_design`."""
     problems = Problems(path.name)
-    top = Section(table, "", problems)
-    _read_format(top)
-    top.optional_text("catalogue", "../my parts")
-    supplies = tuple(_read_supply(section) for section in top.sections("supplies", required=True))
-    trunks = tuple(_read_trunk(section) for section in top.sections("trunks"))
-    only = supplies[0].name if len(supplies) == 1 else None
-    runs = tuple(_read_run(section, only) for section in top.sections("runs", required=True))
-    design = Design(
-        piece=_read_piece(top.section("piece", required=True)),
-        runs=runs,
-        supplies=supplies,
-        trunks=trunks,
-        use=_read_use(top.section("use", required=True)),
-        ask=_read_ask(top.section("ask")),
-        system=top.choice("units", ("metric", "inch"), "metric"),
-        file=path,
-    )
-    top.close()
+    design = _read_fields(table, path, problems)
     check_against_catalogue(design, catalogue, problems)
     problems.raise_if_any()
     return design
 
 
+def _catalogue_of(table: dict[str, Any], path: Path, folder: Path | None) -> Catalogue:
+    """Read the catalogue; a folder that holds none of it is one mistake, not one for each file."""
+    named = table.get("catalogue")
+    place = folder or (path.parent / named if isinstance(named, str) else path.parent)
+    if folder is None and not (place / "catalogue.toml").is_file():
+        where = "is missing" if named is None else f"found {shown(named)}"
+        Problems(path.name).fail(
+            "catalogue",
+            f"{where}, and there is no catalogue.toml in {clean(str(place), 200)}; write the "
+            'folder of the parts as seen from the design, such as catalogue = "../my parts"',
+        )
+    return read_catalogue(place)
+
+
+def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Design:
+    """Read every field; what cannot be read holds a placeholder and is noted in `problems`."""
+    top = Section(table, "", problems)
+    _read_format(top)
+    top.optional_text("catalogue", "../my parts")
+    supplies = tuple(_read_supply(section) for section in top.sections("supplies", SUPPLY))
+    trunks = tuple(_read_trunk(section) for section in top.sections("trunks"))
+    only = supplies[0].name if len(supplies) == 1 else None
+    runs = tuple(_read_run(section, only) for section in top.sections("runs", RUN))
+    design = Design(
+        piece=_read_piece(top.section("piece", PIECE)),
+        runs=runs,
+        supplies=supplies,
+        trunks=trunks,
+        use=_read_use(top.section("use", EVENING)),
+        ask=_read_ask(top.section("ask")),
+        system=top.choice("units", ("metric", "inch"), "metric"),
+        file=path,
+    )
+    top.close()
+    check_names_and_leads(design, problems)
+    return design
+
+
 def _read_format(top: Section) -> None:
-    version = top.count("format", Limits(low=1, high=1_000_000), FORMAT)
-    if version > FORMAT:
-        top.problems.add(
-            "format", f"this file has format {version:g}; this lightcalc reads up to {FORMAT}."
+    version = top.table.get("format", FORMAT)
+    top.used.add("format")
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        top.note("format", f"found {shown(version)}; write format = {FORMAT}")
+    elif version > FORMAT:
+        top.note(
+            "format",
+            f"found {shown(version)}; this lightcalc reads up to {FORMAT}. Get a newer lightcalc.",
         )
 
 
 def _read_piece(section: Section) -> Piece:
     piece = Piece(
-        name=section.text("name", "Hall table"),
-        height_m=section.quantity("height", "length", "46 cm", default=None),
+        name=section.text("name", "Hall table", default=None if section.present else ""),
+        height_m=section.quantity("height", "length", "46 cm", HEIGHT, default=None),
         notes=section.text("notes", "oak, oiled", default=""),
     )
     section.close()
@@ -108,7 +141,7 @@ def _read_piece(section: Section) -> Piece:
 def _read_trunk(section: Section) -> Lead:
     lead = Lead(
         name=section.text("name", "trunk"),
-        length_m=section.quantity("length", "length", "80 cm"),
+        length_m=section.quantity("length", "length", "80 cm", LENGTH),
         wire=section.optional_text("wire", "18 AWG"),
         parent=section.optional_text("from", "another trunk"),
     )
@@ -116,34 +149,37 @@ def _read_trunk(section: Section) -> Lead:
     return lead
 
 
-def _read_feed(section: Section, run_name: str, run_length_m: float, number: int) -> Feed:
+def _read_at(section: Section, run_length_m: float) -> float:
+    """Return where a feed is soldered, metres from the start of its run."""
     at = section.table.get("at", "start")
     named = {"start": 0.0, "middle": run_length_m / 2, "end": run_length_m}
-    if isinstance(at, str) and at.strip() in named:
+    if isinstance(at, str) and at.strip().casefold() in named:
         section.used.add("at")
-        at_m = named[at.strip()]
-    else:
-        at_m = section.quantity("at", "length", "start", Limits(low=0.0))
-    if at_m > run_length_m:
-        section.problems.add(
-            section.place("at"), f'found "{at}"; the run ends before that. Write "end" or less.'
-        )
+        return named[at.strip().casefold()]
+    at_m = float(section.quantity("at", "length", "start", AT, hint=AT_WORDS))
+    if at_m > run_length_m * (1 + 1e-9):
+        section.note("at", f'found {shown(at)}; the run ends before that. Write "end" or less.')
+    return at_m
+
+
+def _read_feed(section: Section, run_name: str, run_length_m: float, number: int) -> Feed:
     lead = Lead(
         name=f"{run_name} feed {number}",
-        length_m=section.quantity("lead", "length", "60 cm"),
+        length_m=section.quantity("lead", "length", "60 cm", LENGTH),
         wire=section.optional_text("wire", "20 AWG"),
         parent=section.optional_text("from", "trunk"),
     )
+    feed = Feed(_read_at(section, run_length_m), lead)
     section.close()
-    return Feed(at_m, lead)
+    return feed
 
 
 def _read_run(section: Section, only_supply: str | None) -> Run:
     name = section.text("name", "front rail")
-    length_m = section.quantity("length", "length", "1.6 m")
+    length_m = section.quantity("length", "length", "1.6 m", LENGTH)
     feeds = tuple(
         _read_feed(feed, name, length_m, number)
-        for number, feed in enumerate(section.sections("feeds", required=True), start=1)
+        for number, feed in enumerate(section.sections("feeds", FEED), start=1)
     )
     run = Run(
         name=name,
@@ -162,10 +198,10 @@ def _read_run(section: Section, only_supply: str | None) -> Run:
 def _read_seen(section: Section) -> Seen:
     seen = Seen(
         surface=section.text("surface", "floor"),
-        distance_m=section.quantity("distance", "length", "25 mm"),
-        viewer_distance_m=section.quantity("viewer", "length", "1.5 m", default=1.5),
+        distance_m=section.quantity("distance", "length", "25 mm", LENGTH),
+        viewer_distance_m=section.quantity("viewer", "length", "1.5 m", LENGTH, default=1.5),
         sheet=section.optional_text("sheet", "sheet-opal-3"),
-        thickness_m=section.quantity("thickness", "length", "3 mm", default=None),
+        thickness_m=section.quantity("thickness", "length", "3 mm", THICKNESS, default=None),
         reflectance_ratio=section.quantity("reflectance", "ratio", "30 %", SHARE, default=0.3),
     )
     section.close()
@@ -178,9 +214,9 @@ def _read_supply(section: Section) -> Supply:
         pack=section.text("pack", "liion-3s-5200"),
         converter=section.optional_text("converter", "buck-12v-3a"),
         controller=section.optional_text("controller", "dimmer-1ch"),
-        output_v=section.quantity("output", "voltage", "12 V", default=None),
-        pack_multiple=int(section.count("pack_multiple", Limits(low=1, high=16), 1)),
-        pack_lead_m=section.quantity("pack_lead", "length", "15 cm", default=0.15),
+        output_v=section.quantity("output", "voltage", "12 V", VOLTS, default=None),
+        pack_multiple=int(section.count("pack_multiple", Limits(1, 16), 1)),
+        pack_lead_m=section.quantity("pack_lead", "length", "15 cm", LENGTH, default=0.15),
         pack_wire=section.optional_text("pack_wire", "18 AWG"),
         pack_fuse=section.optional_text("pack_fuse", "blade-3a"),
         fuse=section.optional_text("fuse", "blade-2a"),
@@ -194,21 +230,21 @@ def _read_supply(section: Section) -> Supply:
 
 
 def _read_use(section: Section) -> Use:
+    example = EVENING if section.present else ""
     use = Use(
-        stretches=tuple(
-            _read_stretch(item) for item in section.sections("evening", required=True)
-        ),
-        evenings_a_week=section.count(
-            "evenings_a_week", Limits(low=0.0, high=7.0, open_low=True), 7.0, whole=False
-        ),
+        stretches=tuple(_read_stretch(item) for item in section.sections("evening", example)),
+        evenings_a_week=section.count("evenings_a_week", EVENINGS, 7.0, whole=False),
         temperature_c=section.quantity(
             "temperature", "temperature", "20 degC", ROOM_TEMPERATURE, default=20.0
         ),
-        room_lux=section.quantity("room", "illuminance", "50 lx", Limits(low=0.0), default=50.0),
+        room_lux=section.quantity("room", "illuminance", "50 lx", ROOM_LIGHT, default=50.0),
     )
     total_s = math.fsum(stretch.duration_s for stretch in use.stretches)
-    if total_s > EVENING.high:
-        section.problems.add(section.place("evening"), "the stretches add up to more than 24 h.")
+    if total_s > STRETCH.high:
+        section.note(
+            "evening",
+            f"its stretches add up to {total_s / 3600.0:.4g} h; an evening has at most 24 h.",
+        )
     section.close()
     return use
 
@@ -217,7 +253,7 @@ def _read_stretch(section: Section) -> Stretch:
     mix = section.section("mix")
     stretch = Stretch(
         level_ratio=section.quantity("level", "ratio", "60 %", LEVEL),
-        duration_s=section.quantity("time", "time", "3 h", EVENING),
+        duration_s=section.quantity("time", "time", "3 h", STRETCH),
         mix=tuple((str(key), mix.quantity(key, "ratio", "50 %", SHARE)) for key in mix.table),
     )
     section.close()
@@ -226,7 +262,7 @@ def _read_stretch(section: Section) -> Stretch:
 
 def _read_ask(section: Section) -> Ask:
     ask = Ask(
-        charge_s=section.quantity("hours_a_charge", "time", "12 h", POSITIVE, default=None),
+        charge_s=section.quantity("hours_a_charge", "time", "12 h", A_CHARGE, default=None),
         light_fall_ratio=section.quantity("light_fall", "ratio", "10 %", SHARE, default=0.10),
         lead_drop_ratio=section.quantity("lead_drop", "ratio", "3 %", LEVEL, default=0.03),
     )

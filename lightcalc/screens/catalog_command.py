@@ -1,4 +1,4 @@
-"""The verb `catalog check`: is a folder of parts fit to be used?"""
+"""The verb `catalog check`: whether a folder of parts is fit to be used."""
 
 from __future__ import annotations
 
@@ -6,29 +6,28 @@ from pathlib import Path
 
 import click
 
-from lightcalc.parts.catalogue import read_catalogue
+from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.screens.json_door import to_json
-from lightcalc.screens.options import as_json
+from lightcalc.screens.options import as_json, example
 
-KINDS = (
-    "strips", "packs", "converters", "controllers", "wires", "fuses", "connectors", "sheets",
-)
+EXAMPLE = example("lightcalc catalog check catalog_examples")
 
 
-@click.group()
+@click.group(epilog=EXAMPLE)
 def catalog() -> None:
     """Check a catalogue of parts."""
 
 
-@catalog.command(epilog="Example: lightcalc catalog check catalog_examples")
+@catalog.command(epilog=EXAMPLE)
 @click.argument("folder", type=click.Path(path_type=Path))
 @as_json
 def check(folder: Path, as_json: bool) -> None:
     """Check every CSV file in FOLDER and count its parts."""
     catalogue = read_catalogue(folder)
-    counts = {f"{kind}_count": len(getattr(catalogue, kind)) for kind in KINDS}
+    counts = {kind: len(getattr(catalogue, kind)) for kind in KINDS}
     if as_json:
-        click.echo(to_json({"catalogue": catalogue.name, **counts}))
+        named = {f"{kind}_count": count for kind, count in counts.items()}
+        click.echo(to_json({"catalogue": catalogue.name, **named}))
         return
-    parts = ", ".join(f"{len(getattr(catalogue, kind))} {kind}" for kind in KINDS)
+    parts = ", ".join(f"{count} {kind}" for kind, count in counts.items())
     click.echo(f"{catalogue.name}: {parts}. Nothing wrong was found.")

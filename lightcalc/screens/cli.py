@@ -5,16 +5,24 @@ Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that c
 
 from __future__ import annotations
 
+import codecs
+import contextlib
+import os
 import sys
+import unicodedata
 
 import click
 
 from lightcalc.problems import BadInput
 from lightcalc.screens.catalog_command import catalog
 from lightcalc.screens.design_commands import answer, compare, demo
+from lightcalc.screens.layout import printable
+from lightcalc.screens.options import example
 from lightcalc.screens.quick_commands import dots, hours, wire
 
 BAD_INPUT_STATUS = 2
+# What a terminal that knows only plain letters gets for the signs of units.
+PLAIN_SIGNS = {"°": "deg", "Ω": "ohm", "µ": "u", "μ": "u", "²": "2", "×": "x"}
 
 
 class MakerGroup(click.Group):
@@ -28,11 +36,19 @@ class MakerGroup(click.Group):
             count = len(bad.problems)
             click.echo(f"{count} {'problem' if count == 1 else 'problems'}:", err=True)
             for problem in bad.problems:
-                click.echo(f"  {problem}", err=True)
+                click.echo(f"  {printable(str(problem))}", err=True)
             ctx.exit(BAD_INPUT_STATUS)
 
 
-@click.group(cls=MakerGroup, context_settings={"max_content_width": 80})
+@click.group(
+    cls=MakerGroup,
+    context_settings={"max_content_width": 80},
+    epilog=example(
+        "lightcalc demo",
+        "lightcalc answer hall-bench.toml",
+        'lightcalc wire --amps "3 A" --length "2 m" --volts "12 V"',
+    ),
+)
 @click.version_option(package_name="lightcalc", message="%(prog)s %(version)s")
 def cli() -> None:
     """Work out battery-powered light in furniture before anything is glued.
@@ -45,9 +61,35 @@ for command in (answer, compare, wire, hours, dots, catalog, demo):
     cli.add_command(command)
 
 
+def plain_signs(error: UnicodeError) -> tuple[str, int]:
+    """Stand in for signs that an output's encoding lacks: `31 °C` becomes `31 degC`.
+
+    >>> codecs.register_error("plain signs", plain_signs)
+    >>> "21 °C, façade, 木".encode("ascii", "plain signs")
+    b'21 degC, facade, ?'
+    """
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    plain = "".join(_plain(sign) for sign in error.object[error.start : error.end])
+    return plain, error.end
+
+
+def _plain(sign: str) -> str:
+    base = unicodedata.normalize("NFKD", sign).encode("ascii", "ignore").decode("ascii")
+    return PLAIN_SIGNS.get(sign) or base or "?"
+
+
 def main() -> None:
-    """Run the command line; what a terminal cannot show is replaced, never an error."""
+    """Run the command line; output that cannot be written or shown is never a traceback."""
+    codecs.register_error("plain signs", plain_signs)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
-    cli(prog_name="lightcalc")
+            stream.reconfigure(errors="plain signs")
+    try:
+        cli(prog_name="lightcalc")
+    except OSError as error:
+        # Python would try once more to write what is left when it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        with contextlib.suppress(OSError):
+            click.echo(f"The output cannot be written: {error.strerror}.", err=True)
+        sys.exit(BAD_INPUT_STATUS)

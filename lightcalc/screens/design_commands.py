@@ -9,13 +9,10 @@ import click
 from lightcalc.answers.answer import answer as answer_design
 from lightcalc.answers.compare import compare as compare_design
 from lightcalc.answers.results import Answer, Comparison
-from lightcalc.design.piece import Design
-from lightcalc.design.read import load_toml, read_design_table
-from lightcalc.parts.catalogue import read_catalogue
-from lightcalc.parts.kinds import Catalogue
+from lightcalc.design.read import read_design
 from lightcalc.screens.compare_table import compare_table
 from lightcalc.screens.json_door import to_json
-from lightcalc.screens.options import as_json, catalogue_folder, examples_folder
+from lightcalc.screens.options import as_json, catalogue_folder, example, examples_folder
 from lightcalc.screens.sheet import answer_sheet
 
 STOP_STATUS = 1
@@ -24,18 +21,12 @@ DEMO = "hall-bench.toml"
 design_argument = click.argument("design", type=click.Path(path_type=Path))
 
 
-def load(design: Path, folder: Path | None) -> tuple[Design, Catalogue]:
-    """Read a design and its catalogue: the folder given, else the one it names, else its own."""
-    table = load_toml(design)
-    named = table.get("catalogue")
-    if folder is None:
-        folder = design.parent / named if isinstance(named, str) else design.parent
-    catalogue = read_catalogue(folder)
-    return read_design_table(table, catalogue, design), catalogue
-
-
 def _print_answer(result: Answer, as_json: bool) -> None:
     click.echo(to_json(result) if as_json else answer_sheet(result))
+
+
+def _print_comparison(result: Comparison, as_json: bool) -> None:
+    click.echo(to_json(result) if as_json else compare_table(result))
 
 
 def _leave(stops: bool) -> None:
@@ -43,7 +34,12 @@ def _leave(stops: bool) -> None:
         click.get_current_context().exit(STOP_STATUS)
 
 
-@click.command(epilog="Example: lightcalc answer hall-bench.toml")
+@click.command(
+    epilog=example(
+        "lightcalc answer hall-bench.toml",
+        'lightcalc answer hall-bench.toml --catalog "../my parts" --json',
+    )
+)
 @design_argument
 @catalogue_folder
 @as_json
@@ -51,35 +47,33 @@ def answer(design: Path, catalogue_folder: Path | None, as_json: bool) -> None:
     """Print the answer sheet of a DESIGN file.
 
     Findings first, then hours a charge, runs, wires and fuses, dots, heat. Exit status 1 when
-    something must change before it is built.
+    something must change before it is built, 2 when the design cannot be used.
     """
-    result = answer_design(*load(design, catalogue_folder))
+    result = answer_design(*read_design(design, catalogue_folder))
     _print_answer(result, as_json)
     _leave(result.stops)
 
 
-@click.command(epilog="Example: lightcalc compare hall-bench.toml")
+@click.command(epilog=example("lightcalc compare hall-bench.toml"))
 @design_argument
 @catalogue_folder
 @as_json
 def compare(design: Path, catalogue_folder: Path | None, as_json: bool) -> None:
-    """Compare one shared pack, two packs, and one pack of twice the cells.
+    """Compare one pack with two, and with one twice as big.
 
-    The same runs and the same evenings each time.
+    The same runs and the same evenings each time. Exit status 1 when there is no way among them
+    that could be built as it stands, 2 when the design cannot be used.
     """
-    result = compare_design(*load(design, catalogue_folder))
+    result = compare_design(*read_design(design, catalogue_folder))
     _print_comparison(result, as_json)
+    _leave(not any(build.possible and build.stops_count == 0 for build in result.builds))
 
 
-def _print_comparison(result: Comparison, as_json: bool) -> None:
-    click.echo(to_json(result) if as_json else compare_table(result))
-
-
-@click.command(epilog="Example: lightcalc demo --json")
+@click.command(epilog=example("lightcalc demo --json"))
 @as_json
 def demo(as_json: bool) -> None:
     """Answer the demo design, with one pack and with two."""
-    design, catalogue = load(examples_folder() / DEMO, None)
+    design, catalogue = read_design(examples_folder() / DEMO)
     result, comparison = answer_design(design, catalogue), compare_design(design, catalogue)
     if as_json:
         click.echo(to_json({"answer": result, "compare": comparison}))

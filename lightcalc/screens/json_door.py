@@ -10,14 +10,15 @@ from typing import Any
 
 
 def to_json(result: Any) -> str:
-    """Return a result dataclass, or a mapping of them, as indented JSON text.
+    """Return a result dataclass, or a mapping of them, as indented JSON text in plain ASCII.
 
-    >>> from lightcalc.answers.finding import Finding
-    >>> print(to_json(Finding("x", "note", "pack", "Why.", "Do.", {"hours_h": 3.25}))[:14])
+    >>> print(to_json({"hours_h": 3.25, "half_light_h": float("inf")}))
     {
-      "code": "x"
+      "hours_h": 3.25,
+      "half_light_h": null
+    }
     """
-    return json.dumps(_plain(result), indent=2, ensure_ascii=False, allow_nan=False)
+    return json.dumps(_plain(result), indent=2, allow_nan=False)
 
 
 def _plain(value: Any) -> Any:

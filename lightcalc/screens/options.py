@@ -9,16 +9,19 @@ from typing import Any
 import click
 
 from lightcalc import units
+from lightcalc.design.fields import Limits, shown
 
 
-class Quantity(click.ParamType):
-    """A value with its unit, handed on in SI."""
+class Quantity(click.ParamType):  # type: ignore[type-arg]  # not generic before click 8.3
+    """A value with its unit, handed on in SI.
 
-    name = "quantity"
+    Parameters: `kind` of quantity; `low` and `high`, its limits as a maker would write them.
+    """
 
-    def __init__(self, kind: str, name: str | None = None) -> None:
+    def __init__(self, kind: str, low: str, high: str) -> None:
         self.kind = kind
-        self.name = name or kind.replace("_", " ")
+        self.name = kind.replace("_", " ")
+        self.low, self.high = low, high
 
     def convert(
         self, value: Any, param: click.Parameter | None, ctx: click.Context | None
@@ -26,10 +29,24 @@ class Quantity(click.ParamType):
         """Read the text; a value that cannot be read is bad input, with the fix in the message."""
         if isinstance(value, float):
             return value
+        limits = Limits(units.read(self.low, self.kind), units.read(self.high, self.kind))
         try:
-            return units.read(value, self.kind)
+            si = units.read(value, self.kind)
         except units.UnitProblem as problem:
             self.fail(str(problem), param, ctx)
+        if not limits.allow(si):
+            self.fail(f"found {shown(value)}; {limits.sentence(self.kind)}.", param, ctx)
+        return si
+
+
+def example(*commands: str) -> str:
+    r"""Return the end of a verb's help, its lines kept whole for copying.
+
+    >>> example("lightcalc demo")
+    '\x08\nExample:\n  lightcalc demo'
+    """
+    heading = "Example:" if len(commands) == 1 else "Examples:"
+    return "\n".join(["\b", heading, *(f"  {command}" for command in commands)])
 
 
 Decorator = Callable[[Callable[..., Any]], Callable[..., Any]]
@@ -42,8 +59,12 @@ catalogue_folder: Decorator = click.option(
     help="Folder of the catalogue's CSV files, instead of the one the design names.",
 )
 system_option: Decorator = click.option(
-    "--units", "system", type=click.Choice(["metric", "inch"]), default="metric",
-    show_default=True, help="Units to show.",
+    "--units",
+    "system",
+    type=click.Choice(["metric", "inch"]),
+    default="metric",
+    show_default=True,
+    help="Units to show.",
 )
 
 

@@ -1,0 +1,57 @@
+"""Look names of a design up in the catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from lightcalc import units
+from lightcalc.design.fields import shown, suggest
+from lightcalc.parts.kinds import Catalogue
+from lightcalc.problems import Problems
+
+
+def known(
+    name: str | None, parts: Mapping[str, object], kind: str, place: str, problems: Problems
+) -> bool:
+    """Return whether the name is in the catalogue, noting it when it is not.
+
+    No name is not in the catalogue either, and not noted here: it was optional, or noted before.
+    """
+    if not name:
+        return False
+    if name not in parts:
+        problems.add(
+            place,
+            f"found {shown(name)}, which is no {kind} in the catalogue; {suggest(name, [*parts])}",
+        )
+    return name in parts
+
+
+def check_wire(name: str | None, catalogue: Catalogue, place: str, problems: Problems) -> None:
+    """Note a wire that is neither the name nor the size of one in the catalogue."""
+    if not name:
+        return
+    try:
+        find_wire_name(name, catalogue)
+    except KeyError:
+        wires = sorted(catalogue.wires.values(), key=lambda wire: wire.size.area_m2)
+        sizes = list(dict.fromkeys(wire.size.name for wire in wires))
+        problems.add(
+            place,
+            f"found {shown(name)}, which is no wire in the catalogue; allowed are: "
+            f"{', '.join(sizes)}, or the name of a wire.",
+        )
+
+
+def find_wire_name(name: str, catalogue: Catalogue) -> str:
+    """Return the name of the catalogue's wire of this name or size; KeyError when there is none."""
+    if name in catalogue.wires:
+        return name
+    try:
+        size = units.read_wire_size(name)
+    except units.UnitProblem:
+        raise KeyError(name) from None
+    for wire in catalogue.wires.values():
+        if wire.size.name == size.name:
+            return wire.name
+    raise KeyError(name)

@@ -1,0 +1,151 @@
+"""Read the text of a design file, and turn it into raw tables.
+
+The commonest slip in such a file is a quantity with no quotes, `length = 1.6 m`. It is noted with
+its fix and reading goes on as if it were fixed, so that all else is still checked.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from lightcalc.design.fields import clean
+from lightcalc.problems import BadInput, Problem, Problems
+
+LARGEST_FILE_BYTES = 200_000
+# Keys nested by dots take memory by the square of their length.
+LONGEST_LINE = 2_000
+MOST_REPAIRS = 50
+LONGEST_LINE_SHOWN = 200
+
+_PLACE = re.compile(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)$")
+# A text in quotes, a comment, or `key = value` with a bare value up to where it may end.
+_PIECE = re.compile(
+    r"""(?P<skip>"(?:[^"\\]|\\.)*"|'[^']*'|\#.*)
+    |(?P<key>[A-Za-z0-9_-]+)(?P<equals>\s*=\s*)
+    (?P<bare>[^\s"'\[\]{},\#=][^"'\[\]{},\#=]*?)(?=\s*(?:[,}\]\#]|$))""",
+    re.VERBOSE,
+)
+_QUOTES = 'texts and quantities stand in quotes, such as length = "1.6 m".'
+_TWICE = "this key stands in its part already; take one of the two out."
+_BEGUN = (
+    "this part was begun before in another way; write [[runs]] for each run and [[supplies]] for "
+    "each supply, and [piece], [use] and [ask] once."
+)
+_BACKSLASH = "a backslash in double quotes means something else; use / or single quotes."
+_EQUALS = 'a key and its value stand on either side of =, such as length = "1.6 m".'
+_HEADING = "a part begins with its name in brackets, such as [use] or [[runs]]."
+# What the parser's messages begin with, and what a maker should do.
+_REASONS = {
+    "Cannot overwrite": _TWICE,
+    "Duplicate inline": _TWICE,
+    "Cannot declare": _BEGUN,
+    "Cannot mutate": _BEGUN,
+    "Cannot redefine": _BEGUN,
+    "Unclosed array": "a [ has no ] that closes it, or a comma is missing.",
+    "Unclosed inline": "a { has no } that closes it on the same line, or a comma is missing.",
+    "Invalid initial": "after { or a comma comes a key, on the same line.",
+    "Expected '\"": "a quote is opened and never closed.",
+    "Expected \"'": "a quote is opened and never closed.",
+    "Unterminated": "a quote is opened and never closed.",
+    "Illegal character '\\n'": "a quote is opened and not closed on its line.",
+    "Unescaped": _BACKSLASH,
+    "Invalid hex": _BACKSLASH,
+    "Escaped": _BACKSLASH,
+    "Expected '=' after": _EQUALS,
+    "Expected ']": _HEADING,
+    "Invalid statement": _EQUALS,
+}
+_CURLY = str.maketrans("", "", "\u201c\u201d\u201e")
+
+
+def load_toml(path: Path, problems: Problems) -> dict[str, Any]:
+    """Return the raw tables of a TOML file, values with no quotes noted and read as if in quotes.
+
+    Raises BadInput, with what was noted before, when the file cannot be read as TOML.
+    """
+    text = _read_text(path, problems)
+    repairs = 0
+    while True:
+        try:
+            return tomllib.loads(text)
+        except RecursionError:
+            problems.fail("", "has tables within tables too deep for a design.")
+        except tomllib.TOMLDecodeError as error:
+            repairs += 1
+            if repairs > MOST_REPAIRS:
+                problems.fail("", f"has more of the same than is shown here; {_QUOTES}")
+            text = _with_quotes(text, str(error), problems)
+        except ValueError:
+            problems.fail("", "has a number of thousands of digits; write it as on the label.")
+
+
+def _read_text(path: Path, problems: Problems) -> str:
+    if path.is_dir():
+        raise BadInput([Problem(str(path), "", "is a folder; name a design file in it.")])
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE_BYTES + 1)
+    except FileNotFoundError:
+        raise BadInput([Problem(str(path), "", "is not there; check its name.")]) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "its name is no name of a file"
+        raise BadInput([Problem(str(path), "", f"cannot be read: {reason}.")]) from None
+    if len(raw) > LARGEST_FILE_BYTES:
+        problems.fail(
+            "", f"is larger than {LARGEST_FILE_BYTES // 1000} kB; a design is a few pages."
+        )
+    try:
+        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError:
+        problems.fail("", "is no text in UTF-8; save it from a text editor as UTF-8.")
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > LONGEST_LINE:
+            problems.fail(
+                f"line {number}", f"has {len(line)} characters; at most {LONGEST_LINE} are read."
+            )
+    return text
+
+
+def _with_quotes(text: str, error: str, problems: Problems) -> str:
+    """Return the text with quotes around the bare values of the line that cannot be read."""
+    lines = text.split("\n")
+    place = _PLACE.search(error)
+    number = int(place[1]) if place and place[1] else len(text.rstrip().split("\n"))
+    line = lines[number - 1]
+    fixed = _PIECE.sub(_quoted, line)
+    if fixed == line:
+        problems.fail(
+            f"line {number}",
+            f"found {clean(line) or 'signs that cannot be shown'}; {_reason(error)}",
+        )
+    problems.add(
+        f"line {number}",
+        f"found {clean(line, LONGEST_LINE_SHOWN)} and cannot read it; write it like this: "
+        f"{clean(fixed, LONGEST_LINE_SHOWN)}",
+    )
+    lines[number - 1] = fixed
+    return "\n".join(lines)
+
+
+def _quoted(piece: re.Match[str]) -> str:
+    """Put quotes around a bare value that TOML has no other reading for."""
+    if piece["skip"]:
+        return piece[0]
+    bare = piece["bare"]
+    if bare in ("True", "False"):
+        return f"{piece['key']}{piece['equals']}{bare.lower()}"
+    try:
+        tomllib.loads(f"x = {bare}")
+    except ValueError:
+        return f'{piece["key"]}{piece["equals"]}"{bare.translate(_CURLY)}"'
+    return piece[0]
+
+
+def _reason(error: str) -> str:
+    for start, reason in _REASONS.items():
+        if error.startswith(start):
+            return reason
+    return _QUOTES
