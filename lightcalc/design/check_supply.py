@@ -22,8 +22,9 @@ def check_supply(
 ) -> None:
     """Add every contradiction between one supply, the runs it feeds, and the catalogue."""
     runs = design.runs_of(supply.name)
-    # A run whose supply could not be read may be the one that this supply feeds.
-    if supply.name and not runs and all(run.supply for run in design.runs):
+    # A run whose supply is misspelt may be the one that this supply feeds.
+    names = [other.name for other in design.supplies]
+    if supply.name and not runs and all(run.supply in names for run in design.runs):
         problems.add(
             place, f"feeds no run; write supply = {shown(supply.name)} in a run, or take it out."
         )
