@@ -101,8 +101,9 @@ def _check_trunks_used(design: Design, problems: Problems) -> None:
             if supply not in fed[name]:
                 fed[name].append(supply)
     leads = [*design.trunks, *(lead for _, lead, _ in _feed_leads(design))]
-    # A lead whose trunk is misspelt may be the one that starts there.
-    all_known = all(lead.parent is None or lead.parent in fed for lead in leads)
+    # A lead that is missing or whose trunk is misspelt may be the one that starts there.
+    all_drawn = bool(design.runs) and all(run.feeds for run in design.runs)
+    all_known = all_drawn and all(lead.parent is None or lead.parent in fed for lead in leads)
     for place, trunk in _trunk_leads(design):
         supplies = [shown(name) for name in fed[trunk.name] if name]
         if trunk.name and not fed[trunk.name] and all_known:

@@ -24,7 +24,7 @@ def check_supply(
     runs = design.runs_of(supply.name)
     # A run whose supply is misspelt may be the one that this supply feeds.
     names = [other.name for other in design.supplies]
-    if supply.name and not runs and all(run.supply in names for run in design.runs):
+    if supply.name and not runs and design.runs and all(run.supply in names for run in design.runs):
         problems.add(
             place, f"feeds no run; write supply = {shown(supply.name)} in a run, or take it out."
         )

@@ -90,7 +90,7 @@ def _catalogue_of(table: dict[str, Any], path: Path, folder: Path | None) -> Cat
     """Read the catalogue; a folder that holds none of it is one mistake, not one for each file."""
     named = table.get("catalogue")
     place = folder or (path.parent / named if isinstance(named, str) else path.parent)
-    if folder is None and not (place / "catalogue.toml").is_file():
+    if folder is None and not _is_file(place / "catalogue.toml"):
         where = "is missing" if named is None else f"found {shown(named)}"
         Problems(path.name).fail(
             "catalogue",
@@ -98,6 +98,13 @@ def _catalogue_of(table: dict[str, Any], path: Path, folder: Path | None) -> Cat
             'folder of the parts as seen from the design, such as catalogue = "../my parts"',
         )
     return read_catalogue(place)
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name no file can have
+        return False
 
 
 def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Design:
@@ -187,9 +194,8 @@ def _read_feed(section: Section, run_name: str, run_length_m: float, number: int
 
 
 def _read_run(section: Section, supplies: Sequence[str]) -> Run:
-    only, example = (
-        (supplies[0], "") if len(supplies) == 1 else (None, next(iter(supplies), "main"))
-    )
+    # With one supply, or none that could be read, a run need not name it.
+    only = None if len(supplies) > 1 else "".join(supplies)
     name = section.text("name", "front rail")
     length_m = section.quantity("length", "length", "1.6 m", LENGTH)
     feeds = tuple(
@@ -201,7 +207,7 @@ def _read_run(section: Section, supplies: Sequence[str]) -> Run:
         strip=section.text("strip", "strip-12v-warm"),
         length_m=length_m,
         feeds=feeds,
-        supply=section.text("supply", example or "main", default=only),
+        supply=section.text("supply", "".join(supplies[:1]) or "main", default=only),
         where=section.text("where", "inside the front rail", default=""),
         mounting=section.choice("mounting", mounting_names(), "bare on wood"),
         seen=tuple(_read_seen(seen) for seen in section.sections("seen", SEEN)),
