@@ -14,6 +14,8 @@ from lightcalc.units import show
 
 # A fall this many times what was asked is refused, not only pointed out.
 STOP_AT_TIMES_ASKED = 2.0
+# Below this share of its rated light a run looks weak to anyone who knows the strip (judgement).
+DIM_RATIO = 0.7
 # Mountings are known to about a third, so a strip this close to its limit may pass it.
 CLOSE_K = 8.0
 CHANGES = {
@@ -30,31 +32,48 @@ CHANGES = {
 
 
 def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
-    """Cutting, and the fall in light along a run."""
+    """Cutting, light below rated, and the fall in light along a run."""
     where = f"run {run.run}"
-    lost_m = run.asked_length_m - run.cut_length_m
-    if lost_m > 1e-6 * run.asked_length_m:
+    asked, cut = (
+        show(length, "length", design.system) for length in (run.asked_length_m, run.cut_length_m)
+    )
+    if asked != cut:
         yield Finding(
-            "cut-rounded", "note", where,
-            f"{show(run.asked_length_m, 'length', design.system)} is not a whole number of cut "
-            f"units; it is cut to {show(run.cut_length_m, 'length', design.system)}, "
+            "cut-rounded",
+            "note",
+            where,
+            f"{asked} is not a whole number of cut units; it is cut to {cut}, "
             f"{run.cut_units_count} units.",
             "Plan the run to that length.",
             {"asked_length_m": run.asked_length_m, "cut_length_m": run.cut_length_m},
         )
-    asked = design.ask.light_fall_ratio
-    if run.light_fall_ratio > asked:
-        stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * asked
+    if run.brightest_light_ratio < DIM_RATIO:
+        yield Finding(
+            "dim",
+            "caution",
+            where,
+            f"Even where it is brightest it gives only "
+            f"{show(run.brightest_light_ratio, 'ratio', digits=2)} of its rated light, for "
+            f"{show(run.fed_v, 'voltage')} reach it.",
+            "Give it its rated volts: a converter, a pack with more cells in series, or thicker "
+            "leads.",
+            {"light_ratio": run.brightest_light_ratio, "fed_v": run.fed_v},
+        )
+    allowed = design.ask.light_fall_ratio
+    if run.light_fall_ratio > allowed:
+        stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * allowed
         place = show(run.dimmest_at_m, "length", design.system)
         yield Finding(
-            "light-fall", "stop" if stops else "caution", where,
+            "light-fall",
+            "stop" if stops else "caution",
+            where,
             f"At {place} from its start it gives {show(run.light_fall_ratio, 'ratio', digits=2)} "
             f"less light than where it is brightest, for a fall of only "
             f"{show(run.volts_fall_ratio, 'ratio', digits=2)} in volts; "
-            f"{show(asked, 'ratio')} was asked.",
+            f"{show(allowed, 'ratio')} was asked.",
             "Feed it at both ends or in the middle, or take a strip of higher volts or thicker "
             "copper.",
-            {"light_fall_ratio": run.light_fall_ratio, "asked_ratio": asked},
+            {"light_fall_ratio": run.light_fall_ratio, "asked_ratio": allowed},
         )
 
 
@@ -66,7 +85,9 @@ def wire_findings(wired: Wired, sized: Sized, catalogue: Catalogue) -> Iterator[
         connector = catalogue.connectors[name]
         if sized.pack_peak_a > connector.max_amps:
             yield Finding(
-                "connector-current", "stop", f"connector {name}",
+                "connector-current",
+                "stop",
+                f"connector {name}",
                 f"It carries up to {show(sized.pack_peak_a, 'current', digits=2)} and may carry "
                 f"{show(connector.max_amps, 'current', digits=2)}.",
                 "Take a stronger connector.",
@@ -80,28 +101,37 @@ def _wire(wire: SizedWire) -> Iterator[Finding]:
     figures = {"drop_ratio": check.drop_ratio, "ampacity_a": check.ampacity_a}
     if not wire.named and wire.choice.chosen is None:
         yield Finding(
-            "no-wire", "stop", where,
+            "no-wire",
+            "stop",
+            where,
             f"No wire in the catalogue will do: {' and '.join(wire.choice.unmet)} cannot be met.",
             "Shorten the lead, split the load over two leads, or add thicker wire to the "
-            "catalogue.", figures,
+            "catalogue.",
+            figures,
         )
     elif unsafe:
         better = wire.choice.chosen.size.name if wire.choice.chosen else "thicker wire"
         fuse = f" with a fuse of {wire.duty.fuse_a:g} A" if wire.duty.fuse_a else ""
         yield Finding(
-            "wire-thin", "stop", where,
+            "wire-thin",
+            "stop",
+            where,
             f"{check.wire.size.name} carries {show(check.ampacity_a, 'current', digits=2)} there; "
             f"{show(wire.duty.peak_a, 'current', digits=2)} flows{fuse} "
             f"({', '.join(unsafe)} not met).",
-            f"Use {better}.", figures,
+            f"Use {better}.",
+            figures,
         )
     elif check.unmet:
         better = wire.choice.chosen.size.name if wire.choice.chosen else "thicker wire"
         yield Finding(
-            "wire-drop", "caution", where,
+            "wire-drop",
+            "caution",
+            where,
             f"{check.wire.size.name} loses {show(check.drop_ratio, 'ratio', digits=2)} of the "
             f"volts; {show(wire.duty.allowed_drop_ratio, 'ratio', digits=2)} is its share.",
-            f"Use {better}.", figures,
+            f"Use {better}.",
+            figures,
         )
 
 
@@ -123,42 +153,71 @@ def _fuse(sized: SizedFuse, where: str) -> Iterator[Finding]:
     if sized.named is not None and sized.named_fails:
         better = f"Use {choice.chosen.name}." if choice.chosen else "See the wires of this supply."
         yield Finding(
-            "fuse-unfit", "stop", where,
-            f"{sized.named.name} fails: {'; '.join(sized.named_fails)}.", better, figures,
+            "fuse-unfit",
+            "stop",
+            where,
+            f"{sized.named.name} fails: {'; '.join(sized.named_fails)}.",
+            better,
+            figures,
         )
     elif sized.fuse is None and choice.protected_by == "nothing":
         changes = [CHANGES[change] for change in choice.changes] or ["change the wire or the load"]
         yield Finding(
-            "no-fuse", "stop", where,
+            "no-fuse",
+            "stop",
+            where,
             f"No fuse in the catalogue does all it must ({'; '.join(choice.failed)}): the load "
-            f"wants {choice.least_rating_a:.2g} A or more, the wire allows "
-            f"{choice.least_ampacity_a:.2g} A, and a short at the far end draws only "
-            f"{choice.far_short_a:.2g} A.",
-            f"Either {', or '.join(changes)}.", figures,
+            f"wants {_amps(choice.least_rating_a)} or more, the wire allows "
+            f"{_amps(choice.least_ampacity_a)}, and a short at the far end draws only "
+            f"{_amps(choice.far_short_a)}.",
+            _sentence(changes),
+            figures,
         )
     elif choice.protected_by == "converter limit":
         yield Finding(
-            "limit-protects", "note", where,
-            f"The source limits itself to {choice.prospective_a:.2g} A, which every wire after it "
+            "limit-protects",
+            "note",
+            where,
+            f"The source limits itself to {_amps(choice.prospective_a)}, which every wire after it "
             "may carry, so no fuse is needed for the wires there.",
-            "A fuse there does no harm; do not rely on it to open.", figures,
+            "A fuse there does no harm; do not rely on it to open.",
+            figures,
         )
 
 
+def _amps(amps_a: float) -> str:
+    return show(amps_a, "current", digits=2)
+
+
+def _sentence(changes: list[str]) -> str:
+    """Make one sentence of things of which one must be done."""
+    text = ", or ".join(changes)
+    return f"Either {text}." if len(changes) > 1 else f"{text[0].upper()}{text[1:]}."
+
+
+def _cooler(heat: HeatAnswer) -> str:
+    if heat.shed_w_per_m <= 0.0:
+        return "The room alone is as warm as that; no strip suits this place."
+    channel = "" if "aluminium" in heat.mounting else "an aluminium channel or "
+    allowed = show(heat.shed_w_per_m, "power_per_length", digits=2)
+    return f"Use {channel}a strip of at most {allowed} of heat, or keep it dimmed."
+
+
 def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
-    """A strip that gets too warm for what it touches."""
+    """Warn of a strip that gets too warm for what it touches."""
     room_k = heat.limit_c - heat.strip_c
     if room_k > CLOSE_K:
         return
     grade: Grade = "stop" if room_k < 0 else "caution"
     beside = f" Near it: {', '.join(near)}." if near else ""
     yield Finding(
-        "heat", grade, f"run {heat.run}",
+        "heat",
+        grade,
+        f"run {heat.run}",
         f"At full level the strip reaches about {show(heat.strip_c, 'temperature', digits=2)} "
         f"({heat.mounting}); the limit of {heat.limited_by} is "
         f"{show(heat.limit_c, 'temperature', digits=2)}.{beside}",
-        "Use an aluminium channel or a strip of at most "
-        f"{show(heat.shed_w_per_m, 'power_per_length', digits=2)} of heat, or dim it.",
+        _cooler(heat),
         {"strip_c": heat.strip_c, "limit_c": heat.limit_c, "shed_w_per_m": heat.shed_w_per_m},
     )
 
@@ -186,7 +245,11 @@ def dots_findings(dots: DotsAnswer, design: Design) -> Iterator[Finding]:
             away = show(dots.hiding_distance_m, "length", design.system)
             remedy = f"Hidden from {away} between LEDs and surface, or with a denser strip."
     yield Finding(
-        "dots", grade, f"run {dots.run} on {dots.surface}", why, remedy,
+        "dots",
+        grade,
+        f"run {dots.run} on {dots.surface}",
+        why,
+        remedy,
         {"multiple_ratio": multiple, "contrast_ratio": dots.contrast_ratio},
     )
 
