@@ -73,3 +73,40 @@ def examples_folder() -> Path:
     package = Path(__file__).resolve().parents[1]
     installed = package / "catalog_examples"
     return installed if installed.is_dir() else package.parent / "catalog_examples"
+
+
+SHEET_OPTIONS = (
+    ("--full", "full_volts", Quantity("voltage", "0.5 V", "60 V"), "Volts at rest when full."),
+    ("--cutoff", "cutoff_volts", Quantity("voltage", "0.5 V", "60 V"), "Volts at the end."),
+    (
+        "--resistance",
+        "resistance_ohm",
+        Quantity("resistance", "0.1 mohm", "50 ohm"),
+        "At half charge: volts at rest less volts at 1 C, over the amps.",
+    ),
+    (
+        "--slow-current",
+        "slow_current_a",
+        Quantity("current", "0.1 mA", "1000 A"),
+        "Current that the capacity was measured at.",
+    ),
+    (
+        "--fast-capacity",
+        "fast_capacity_coulomb",
+        Quantity("charge", "10 mAh", "1000 Ah"),
+        "Capacity at a fast rate, from the maker's sheet.",
+    ),
+    (
+        "--fast-current",
+        "fast_current_a",
+        Quantity("current", "0.1 mA", "1000 A"),
+        "Current of that; 1 C when left out.",
+    ),
+)
+
+
+def figures_of_a_sheet(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the options that take what else a pack's sheet says; each may be left out."""
+    for flag, name, kind, text in reversed(SHEET_OPTIONS):
+        command = click.option(flag, name, type=kind, help=text)(command)
+    return command

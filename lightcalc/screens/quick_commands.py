@@ -20,6 +20,7 @@ from lightcalc.screens.options import (
     catalogue_folder,
     example,
     examples_folder,
+    figures_of_a_sheet,
     system_option,
 )
 from lightcalc.screens.words import VERDICTS, Shower
@@ -127,6 +128,7 @@ def wire(  # noqa: PLR0917 - click passes every option by name
 @click.option(
     "--volts", type=Quantity("voltage", "0.5 V", "60 V"), help="Nominal volts on the label."
 )
+@figures_of_a_sheet
 @click.option("--packs", type=click.IntRange(1, 16), default=1, show_default=True, help="Packs.")
 @click.option(
     "--efficiency",
@@ -157,16 +159,23 @@ def hours(  # noqa: PLR0917 - click passes every option by name
     catalogue_folder: Path | None,
     system: str,
     as_json: bool,
+    **sheet: Any,
 ) -> None:
-    """Estimate hours a charge at steady power, for one pack and for several."""
-    described = (chemistry, capacity, volts)
-    if pack is not None and described == (None, None, None):
+    """Estimate hours a charge at steady power, for one pack and for several.
+
+    A pack comes from the catalogue, or is described by its label; the more of its sheet you
+    give, the closer the answer.
+    """
+    described = (chemistry, capacity, volts, *sheet.values())
+    if pack is not None and not any(described):
         part = _find_pack(pack, catalogue_folder)
         cells = pack_of(part, 1, 1.0, temperature)
         label_wh = part.capacity_coulomb * part.nominal_v / 3600.0
         efficiency *= part.output_efficiency or 1.0
     elif pack is None and chemistry is not None and capacity is not None and volts is not None:
-        cells = describe_pack(chemistry, capacity, volts, temperature_c=temperature)
+        if (sheet["fast_capacity_coulomb"] or 0.0) > capacity:
+            raise click.UsageError("--fast-capacity is at most --capacity: rate takes from it.")
+        cells = describe_pack(chemistry, capacity, volts, temperature_c=temperature, **sheet)
         label_wh = capacity * volts / 3600.0
     else:
         raise click.UsageError("Give --pack, or all of --chemistry, --capacity and --volts.")
