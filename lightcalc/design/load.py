@@ -98,7 +98,7 @@ def _read_text(path: Path, problems: Problems) -> str:
             "", f"is larger than {LARGEST_FILE_BYTES // 1000} kB; a design is a few pages."
         )
     try:
-        text = raw.decode("utf-8-sig").replace("\r\n", "\n")
+        text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
         problems.fail("", "is no text in UTF-8; save it from a text editor as UTF-8.")
     for number, line in enumerate(text.split("\n"), start=1):

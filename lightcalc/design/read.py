@@ -175,7 +175,7 @@ def _read_at(section: Section, run_length_m: float) -> float:
         section.used.add("at")
         return named[at.strip().casefold()]
     at_m = float(section.quantity("at", "length", "start", AT, hint=AT_WORDS))
-    if at_m > run_length_m * (1 + 1e-9):
+    if at_m > run_length_m:
         length = units.show(run_length_m, "length")
         section.note("at", f'found {shown(at)}; the run is {length} long. Write "end" or less.')
     return at_m

@@ -123,6 +123,14 @@ def test_a_mix_may_name_a_channel_that_only_one_of_the_strips_has(sketch):
     assert sketch.read().use.stretches[0].mix == (("red", 0.2),)
 
 
+def test_one_colour_may_be_dark(sketch):
+    for run in ("0", "1"):
+        sketch.put(f"runs.{run}.strip", "strip-12v-rgb-60")
+    sketch.put("use.evening.0.mix", {"red": "0 %", "blue": "0 %"}).read()
+    sketch.put("use.evening.0.mix.green", "0 %")
+    assert len(sketch.told()) == 1
+
+
 def test_a_length_that_cannot_be_read_is_told_once(sketch):
     (told,) = sketch.put("runs.0.length", "long").put("runs.0.feeds.0.at", "end").told()
     assert "runs.front.length" in told

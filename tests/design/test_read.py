@@ -141,6 +141,26 @@ def test_each_mistake_has_its_place_what_was_found_and_what_is_allowed(
     assert told.isprintable()
 
 
+@pytest.mark.parametrize(
+    "place",
+    [
+        "",
+        "piece",
+        "trunks.0",
+        "runs.0",
+        "runs.0.feeds.0",
+        "runs.0.seen.0",
+        "supplies.0",
+        "use",
+        "use.evening.0",
+        "ask",
+    ],
+)
+def test_no_part_of_a_design_has_keys_that_are_let_be(sketch, place):
+    (told,) = sketch.put(f"{place}.colour".removeprefix("."), "red").told()
+    assert "colour: is not a known key; allowed are: " in told
+
+
 def test_a_place_along_a_run_may_be_a_length_or_a_word(sketch):
     (told,) = sketch.put("runs.0.feeds.0.at", "top").told()
     assert told.endswith('Or write "start", "middle" or "end".')
