@@ -61,7 +61,7 @@ AMBIENT = Quantity("temperature", "-40 degC", "80 degC")
 )
 @click.option(
     "--insulation",
-    type=Quantity("temperature", "40 degC", "260 degC"),
+    type=Quantity("temperature", "60 degC", "260 degC"),
     default="80 degC",
     show_default=True,
     help="Temperature its insulation is rated for.",

@@ -352,17 +352,17 @@ def test_a_command_line_knows_its_verbs():
     assert all(isinstance(command, click.Command) for command in cli.commands.values())
 
 
-def test_more_of_a_packs_sheet_changes_its_hours():
+def test_more_of_a_packs_sheet_changes_its_hours(shop):
     label = ["hours", "--chemistry", "lifepo4", "--capacity", "2.3 Ah", "--volts", "3.2 V"]
     label += ["--watts", "7.4 W", "--efficiency", "100 %", "--json"]
     sheet = [*label, "--cutoff", "2 V", "--fast-capacity", "1.9 Ah", "--resistance", "40 mohm"]
-    short = json.loads(CliRunner().invoke(cli, sheet).output)["hours_h"]
-    usual = json.loads(CliRunner().invoke(cli, label).output)["hours_h"]
+    short = json.loads(shop.run(*sheet).stdout)["hours_h"]
+    usual = json.loads(shop.run(*label).stdout)["hours_h"]
     assert 0.7 < short < 0.97 * usual
 
 
-def test_a_fast_capacity_above_the_label_is_refused():
+def test_a_fast_capacity_above_the_label_is_refused(shop):
     words = ["hours", "--chemistry", "nimh", "--capacity", "2 Ah", "--volts", "12 V"]
-    result = CliRunner().invoke(cli, [*words, "--watts", "5 W", "--fast-capacity", "3 Ah"])
+    result = shop.run(*words, "--watts", "5 W", "--fast-capacity", "3 Ah")
     assert result.exit_code == 2
     assert "at most --capacity" in result.output
