@@ -78,6 +78,16 @@ def test_each_of_two_packs_feeds_its_own_runs_and_the_first_to_empty_decides(fir
         assert f"{two.first_empty} is empty first" in advice
 
 
+def test_two_packs_share_the_runs_as_evenly_as_they_can():
+    made = tuple(
+        run(length_m=metres, name=name, feeds=(feed(lead_m=0.05, wire="14 AWG", name=name),))
+        for name, metres in (("side", 0.7), ("other side", 0.7), ("front", 1.4))
+    )
+    source = supply(**WIRES, switched_off=True)
+    _, two, double, _ = builds(design(*made, supplies=(source,)))
+    assert two.hours_h == pytest.approx(double.hours_h, rel=0.06)
+
+
 def test_uneven_runs_share_one_double_pack_better_than_two():
     one, two, double, advice = builds(pair(2.0, 0.3))
     assert one.hours_h < two.hours_h < 0.8 * double.hours_h
@@ -104,6 +114,14 @@ def test_halves_of_a_run_fed_in_the_middle_are_fed_in_the_middle():
     fall_middle = builds(middle)[1].light_fall_ratio
     assert fall_middle == pytest.approx(builds(middle)[0].light_fall_ratio, rel=0.1)
     assert fall_middle == pytest.approx(builds(start)[1].light_fall_ratio, rel=0.1)
+
+
+def test_halves_of_a_run_fed_a_quarter_in_are_mirror_images():
+    quarter, start = (
+        builds(design(run(length_m=3.0, feeds=(feed(at_m),))))[1].light_fall_ratio
+        for at_m in (0.75, 0.0)
+    )
+    assert quarter < 0.5 * start
 
 
 def test_one_cut_unit_cannot_be_shared():

@@ -310,6 +310,31 @@ def test_the_band_is_the_root_of_the_squares_of_capacity_strip_and_converter():
     assert found.hours_low_h / found.hours_h == pytest.approx(1.0 - spread)
 
 
+def test_standby_between_evenings_takes_its_share_of_a_charge():
+    # Hand sum: an hour a day at full level and 23 h of standby share one charge.
+    habit = evening(1.0, hours=1.0)
+    found = lasting(bench(source=box(), use=habit))
+    lit_a = 6.8 / found.full_level_h
+    hours = 6.8 / (lit_a + 23.0 * found.standby_a + 24.0 * 0.02 * 6.8 / (365.25 / 12 * 24))
+    # The first evening comes straight after charging and the last may be whole.
+    assert hours - 0.3 < found.hours_h < hours + 1.0
+    off = lasting(bench(source=box(switched_off=True), use=habit))
+    assert off.hours_h == pytest.approx(off.full_level_h, rel=0.03)
+    assert found.hours_h < 0.8 * off.hours_h
+
+
+def test_a_long_thin_pack_lead_makes_the_converter_let_go_sooner():
+    ends_v = []
+    for wire, length_m in (("14 AWG", 0.05), ("22 AWG", 4.0)):
+        source = supply(pack_wire=wire, pack_lead_m=length_m, pack_fuse="blade-10a")
+        built = build(bench(3.0, source=source))
+        curve, ohm = built.charge.curves[0], built.circuit.pack_lead_ohm
+        # The buck converter lets go at 14 V of its own input.
+        assert curve.volts[-1] - ohm * curve.amps[-1] == pytest.approx(14.0, abs=0.01)
+        ends_v.append(curve.volts[-1])
+    assert ends_v[1] > ends_v[0] + 0.3
+
+
 def test_each_level_of_the_evening_is_answered_once():
     found = lasting(bench(use=evening(0.6, 1.0, 0.6, 0.3)))
     assert [level.level_ratio for level in found.levels] == [1.0, 0.6, 0.3]

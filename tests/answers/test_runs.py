@@ -44,7 +44,9 @@ def test_the_profile_adds_up_to_the_run(made):
         lumens = np.mean(profile.light_ratio) * cut_run.strip.light_lm_per_m * found.cut_length_m
         assert found.light_lm == pytest.approx(lumens, rel=1e-9, abs=1e-12)
         assert min(profile.light_ratio) == found.dimmest_light_ratio
-        assert 0.0 <= found.light_fall_ratio <= 1.0
+        brightest = max(*profile.light_ratio, 1e-12)
+        fall = 1.0 - min(profile.light_ratio) / brightest
+        assert found.light_fall_ratio == pytest.approx(fall, abs=1e-9)
         assert sum(c.amps_a for c in found.channels) <= found.amps_a * (1 + 1e-9)
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from designs import (
     build,
+    catalogue_with,
     design,
     designs,
     evening,
@@ -271,6 +272,44 @@ def test_the_fuse_carries_all_branches_together(made):
             expected_a = float(flows.supply_a)
         assert fuse.duty.continuous_a >= 0.97 * expected_a
         assert fuse.duty.continuous_a <= 1.35 * expected_a + 0.01
+
+
+def test_the_pack_fuse_is_held_against_the_short_circuit_current_of_the_sheet():
+    made = design(supplies=(supply("liion-3s-5200", None),))
+    for short_a in (85.0, 300.0):
+        catalogue = catalogue_with("packs", "liion-3s-5200", prospective_a=short_a)
+        source = fuses_of(made, catalogue)[PACK_SIDE].duty.source
+        assert source.full_v / source.full_ohm == pytest.approx(short_a, rel=0.2)
+        assert source.full_v / source.full_ohm >= short_a * (1 - 1e-9)
+        # Weakest of all is an old pack at its cut-off, at the high end of its resistance.
+        part = catalogue.packs["liion-3s-5200"]
+        assert source.weak_v == part.cutoff_v
+        assert source.weak_ohm > source.full_ohm * (1.0 + part.resistance_tolerance)
+
+
+@some
+@given(designs())
+def test_the_drops_along_a_path_of_chosen_wires_stay_within_what_was_asked(made):
+    built = build(made)
+    leads, sized = built.wired.leads, built.sized.leads
+    for number, lead in enumerate(leads):
+        path, at = [], number
+        while at >= 0:
+            path.append(sized[at])
+            at = leads[at].parent
+        if lead.run is not None and all(w.choice.chosen and not w.named for w in path):
+            drop = sum(wire.check.drop_ratio for wire in path)
+            assert drop <= made.ask.lead_drop_ratio * (1 + 1e-9)
+
+
+def test_a_trunk_and_its_lead_share_the_drop_that_was_asked():
+    trunk = Lead("trunk", 3.0)
+    one = run("strip-12v-120-warm", 1.2, feeds=(feed(lead_m=3.0, parent="trunk"),))
+    whole = run("strip-12v-120-warm", 1.2, feeds=(feed(lead_m=6.0),))
+    split = build(design(one, trunks=(trunk,))).sized.leads
+    joined = build(design(whole)).sized.leads
+    assert {wire.check.wire.name for wire in split} == {joined[0].check.wire.name}
+    assert sum(wire.check.drop_ratio for wire in split) <= 0.03
 
 
 def test_both_systems_of_sizes_are_answered_and_the_thinner_one_is_used():
