@@ -39,21 +39,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
     asked_s = design.ask.charge_s
     where = f"supply {answer.supply}"
     if answer.hours_h == 0.0:
-        sentences = {
-            "auto-off": "the load is too small for the bank, which switches itself off.",
-            "protection": "the pack's protection trips at once.",
-            "converter": "even full, the pack sags too low for the converter.",
-            "nothing drawn": "the volts are too low for the LEDs to draw anything.",
-        }
-        why = sentences.get(answer.ended_by, "the pack cannot start this load.")
-        yield Finding(
-            "no-light",
-            "stop",
-            where,
-            f"No light: {why}",
-            "Take a pack that fits, or a load it can carry.",
-            {"hours_h": 0.0},
-        )
+        yield _no_light(answer, where)
         return
     if asked_s is None:
         return
@@ -82,6 +68,24 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
         )
 
 
+def _no_light(answer: SupplyAnswer, where: str) -> Finding:
+    sentences = {
+        "auto-off": "the load is too small for the bank, which switches itself off.",
+        "protection": "the pack's protection trips at once.",
+        "converter": "even full, the pack sags too low for the converter.",
+        "nothing drawn": "the volts are too low for the LEDs to draw anything.",
+    }
+    why = sentences.get(answer.ended_by, "the pack cannot start this load.")
+    return Finding(
+        "no-light",
+        "stop",
+        where,
+        f"No light: {why}",
+        "Take a pack that fits, or a load it can carry.",
+        {"hours_h": 0.0},
+    )
+
+
 def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
     part, supply = circuit.wired.pack, circuit.wired.supply
     where = f"pack {part.name}"
@@ -100,6 +104,13 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
             {"pack_peak_a": answer.pack_peak_a, "allowed_a": allowed_a},
         )
     yield from _bank(circuit, answer)
+    yield from _keeping(circuit, answer, design)
+
+
+def _keeping(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
+    """Where the pack stands, how it keeps, and whether it may travel."""
+    part, supply = circuit.wired.pack, circuit.wired.supply
+    where = f"pack {part.name}"
     room_c = design.use.temperature_c
     if not part.min_c <= room_c <= part.max_c:
         yield Finding(

@@ -54,15 +54,21 @@ def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
             where,
             f"Even where it is brightest it gives only "
             f"{show(run.brightest_light_ratio, 'ratio', digits=2)} of its rated light, for "
-            f"{show(run.fed_v, 'voltage')} reach it.",
+            f"only {show(run.fed_v, 'voltage')} reach it.",
             "Give it its rated volts: a converter, a pack with more cells in series, or thicker "
             "leads.",
             {"light_ratio": run.brightest_light_ratio, "fed_v": run.fed_v},
         )
+    yield from _light_fall(run, design, where)
+
+
+def _light_fall(run: RunAnswer, design: Design, where: str) -> Iterator[Finding]:
     allowed = design.ask.light_fall_ratio
     if run.light_fall_ratio > allowed:
         stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * allowed
         place = show(run.dimmest_at_m, "length", design.system)
+        fed = next((len(one.feeds) for one in design.runs if one.name == run.run), 1)
+        feeds = "Feed it at both ends or in the middle" if fed == 1 else "Give it one more feed"
         yield Finding(
             "light-fall",
             "stop" if stops else "caution",
@@ -71,8 +77,7 @@ def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
             f"less light than where it is brightest, for a fall of only "
             f"{show(run.volts_fall_ratio, 'ratio', digits=2)} in volts; "
             f"{show(allowed, 'ratio')} was asked.",
-            "Feed it at both ends or in the middle, or take a strip of higher volts or thicker "
-            "copper.",
+            f"{feeds}, or take a strip of higher volts or thicker copper.",
             {"light_fall_ratio": run.light_fall_ratio, "asked_ratio": allowed},
         )
 
@@ -83,6 +88,17 @@ def wire_findings(wired: Wired, sized: Sized, catalogue: Catalogue) -> Iterator[
         yield from _wire(wire)
     for name in wired.supply.connectors:
         connector = catalogue.connectors[name]
+        source_v = wired.pack.output_v or wired.pack.full_v
+        if source_v > connector.max_v:
+            yield Finding(
+                "connector-volts",
+                "stop",
+                f"connector {name}",
+                f"The full pack gives {show(source_v, 'voltage')}; it is for "
+                f"{show(connector.max_v, 'voltage')} at most.",
+                "Take a connector for that voltage.",
+                {"source_v": source_v, "allowed_v": connector.max_v},
+            )
         if sized.pack_peak_a > connector.max_amps:
             yield Finding(
                 "connector-current",

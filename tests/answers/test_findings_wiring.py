@@ -38,6 +38,17 @@ CASES = {
         of(*LONG, connectors=("plug-small-2",), pack="liion-3s-5200", converter="buckboost-12v-4a"),
         of(connectors=("plug-small-2",)),
     ),
+    "connector-volts": (
+        "stop",
+        of(
+            "strip-24v-cc-70-warm",
+            0.5,
+            connectors=("strip-clip-2",),
+            pack="liion-6s-5200",
+            converter=None,
+        ),
+        of(connectors=("plug-polarised-2",)),
+    ),
     "no-wire": (
         "stop",
         of("strip-5v-60-warm", 2.0, lead=feed(lead_m=30.0), converter="buck-5v-5a"),
@@ -97,6 +108,14 @@ def test_a_fall_in_light_is_a_caution_until_twice_what_was_asked():
     for times, grades in ((1.1, []), (0.7, ["caution"]), (0.4, ["stop"])):
         strict = of("strip-12v-120-warm", 2.0, ask=Ask(light_fall_ratio=times * fall))
         assert graded(strict, "light-fall") == grades
+
+
+def test_advice_against_a_fall_in_light_counts_the_feeds_that_are_there():
+    ends = tuple(feed(at_m, name=f"lead {at_m}") for at_m in (0.0, 5.0))
+    for feeds, advice in ((ends[:1], "at both ends"), (ends, "one more feed")):
+        made = design(run("strip-12v-120-warm", 5.0, feeds=feeds), ask=Ask(light_fall_ratio=0.02))
+        (finding,) = [f for f in findings(made) if f.code == "light-fall"]
+        assert advice in finding.remedy
 
 
 def test_a_run_whose_length_is_whole_units_is_not_said_to_be_cut():
