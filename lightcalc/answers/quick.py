@@ -16,10 +16,11 @@ from lightcalc.tables.wires import System, standard_sizes
 
 @dataclass(frozen=True)
 class QuickWire:
-    """The thinnest standard wire in both systems, and what it does."""
+    """The thinnest standard wire in both systems, and what the thinner of the two does."""
 
     awg: str | None
     mm2: str | None
+    thinner: str
     decided_by: str
     drop_v: float
     drop_ratio: float
@@ -85,6 +86,7 @@ def quick_wire(  # noqa: PLR0917 - plain numbers, in the order in which a maker 
     return QuickWire(
         awg=awg.name if awg else None,
         mm2=mm2.name if mm2 else None,
+        thinner=choice.closest.wire.name,
         decided_by=choice.decided_by or "thinnest on offer",
         drop_v=choice.closest.drop_v,
         drop_ratio=choice.closest.drop_ratio,

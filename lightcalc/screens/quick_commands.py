@@ -94,7 +94,7 @@ def wire(  # noqa: PLR0917 - click passes every option by name
         click.echo(
             paragraph(
                 f"{found.awg or 'no AWG size'} or {found.mm2 or 'no size in mm2'}, decided by "
-                f"{found.decided_by}. It loses {show.ratio(found.drop_ratio)} "
+                f"{found.decided_by}. {found.thinner} loses {show.ratio(found.drop_ratio)} "
                 f"({show.volts(found.drop_v)}) over {show.length(found.loop_length_m)} of copper, "
                 f"there and back, and may carry {show.amps(found.ampacity_a)}. Fuse it at "
                 f"{show.amps(found.least_fuse_a)} or the next rating up, but no more than the "
