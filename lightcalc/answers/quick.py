@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -97,11 +98,21 @@ def quick_wire(  # noqa: PLR0917 - plain numbers, in the order in which a maker 
 
 
 def quick_hours(
-    cells: Pack, watts_w: float, packs: int, efficiency: float, label_wh: float
+    cells: Pack,
+    watts_w: float,
+    packs: int,
+    efficiency: float,
+    label_wh: float,
+    *,
+    max_amps_a: float = math.inf,
 ) -> QuickHours:
-    """Hours at steady power behind a converter; each of several packs takes an even share."""
-    alone = discharge(cells, constant_power(watts_w / efficiency))
-    shared = discharge(scale_pack(cells, parallel=packs), constant_power(watts_w / efficiency))
+    """Hours at steady power behind a converter; each of several packs takes an even share.
+
+    `max_amps_a` is what the protection of one pack allows.
+    """
+    load = constant_power(watts_w / efficiency)
+    alone = discharge(cells, load, max_amps_a)
+    shared = discharge(scale_pack(cells, parallel=packs), load, max_amps_a * packs)
     return QuickHours(
         hours_h=float(shared.duration_s) / 3600.0,
         packs_count=packs,

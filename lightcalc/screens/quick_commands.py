@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -166,12 +167,14 @@ def hours(  # noqa: PLR0917 - click passes every option by name
     A pack comes from the catalogue, or is described by its label; the more of its sheet you
     give, the closer the answer.
     """
+    allowed_a = math.inf
     described = (chemistry, capacity, volts, *sheet.values())
     if pack is not None and not any(described):
         part = _find_pack(pack, catalogue_folder)
         cells = pack_of(part, 1, 1.0, temperature)
         label_wh = part.capacity_coulomb * part.nominal_v / 3600.0
         efficiency *= part.output_efficiency or 1.0
+        allowed_a = part.max_amps
     elif pack is None and chemistry is not None and capacity is not None and volts is not None:
         if (sheet["fast_capacity_coulomb"] or 0.0) > capacity:
             raise click.UsageError("--fast-capacity is at most --capacity: rate takes from it.")
@@ -179,7 +182,7 @@ def hours(  # noqa: PLR0917 - click passes every option by name
         label_wh = capacity * volts / 3600.0
     else:
         raise click.UsageError("Give --pack, or all of --chemistry, --capacity and --volts.")
-    found = quick_hours(cells, watts, packs, efficiency, label_wh)
+    found = quick_hours(cells, watts, packs, efficiency, label_wh, max_amps_a=allowed_a)
     if as_json:
         click.echo(to_json(found))
     else:
@@ -190,7 +193,10 @@ def hours(  # noqa: PLR0917 - click passes every option by name
 
 def _hours_text(found: QuickHours, show: Shower) -> str:
     if found.hours_h == 0.0:
-        return "No light: this is more power than the cells can give. Take fewer watts."
+        return (
+            "No light: this is more than the pack can give, or its protection allows. Take fewer "
+            "watts, or more packs."
+        )
     text = f"{show.hours(found.hours_each_alone_h)} with one pack"
     if found.packs_count > 1:
         text += (
@@ -282,7 +288,7 @@ def dots(  # noqa: PLR0917 - click passes every option by name
     click.echo(
         paragraph(
             f"{found.verdict.capitalize()}: {VERDICTS[found.verdict]} Contrast "
-            f"{show.contrast(found.contrast_ratio)}, {show.multiple(found.multiple_ratio)}. "
+            f"{show.ratio(found.contrast_ratio)}, {show.multiple(found.multiple_ratio)}. "
             f"{hidden}",
             "",
             "",

@@ -129,7 +129,7 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
 def _runs(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Runs at full level")
     yield table(
-        ["run", "cut to", "amps", "strip", "light", "volts fed", "volts far", "dimmest", "fall"],
+        ["run", "cut to", "amps", "strip", "light", "fed", "far end", "dimmest", "fall"],
         [
             [
                 run.run,
@@ -146,8 +146,8 @@ def _runs(answer: Answer, show: Shower) -> Iterator[str]:
         ],
     )
     yield paragraph(
-        "Dimmest: light of the dimmest LEDs against their rating. Fall: from the brightest to the "
-        "dimmest of the same run."
+        "Fed and far end: volts at the feed and at the dimmest LEDs. Dimmest: their light against "
+        "their rating. Fall: from the brightest to the dimmest of the same run."
     )
 
 
@@ -210,7 +210,7 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
     text = (
         f"{dots.run} on {dots.surface}, {show.length(dots.distance_m)} away, seen from "
         f"{show.length(dots.viewer_distance_m)}: {VERDICTS[dots.verdict]} "
-        f"The glow has a contrast of {show.contrast(dots.contrast_ratio)}, "
+        f"The glow has a contrast of {show.ratio(dots.contrast_ratio)}, "
         f"{show.multiple(dots.multiple_ratio)}."
     )
     if dots.straight_multiple_ratio is not None and dots.straight_multiple_ratio >= 0.1:

@@ -82,8 +82,8 @@ class Shower:
         return self._show(mass_kg, "mass", 2)
 
     def ratio(self, ratio: float) -> str:
-        """Show a share as per cent."""
-        return self._show(ratio, "ratio", 2)
+        """Show a share as per cent; what no meter could find is only called small."""
+        return "below 0.01 %" if 0.0 < ratio < 1e-4 else self._show(ratio, "ratio", 2)
 
     def days(self, days_d: float) -> str:
         """Show a long time in days or years; beyond ten years cells age whatever is drawn."""
@@ -96,10 +96,6 @@ class Shower:
     def number(self, value: float) -> str:
         """Show a plain number to two digits."""
         return f"{float(f'{value:.2g}'):,.6g}"
-
-    def contrast(self, ratio: float) -> str:
-        """Show a contrast; what no eye or meter could find is only called small."""
-        return "below 0.01 %" if ratio < 1e-4 else self.ratio(ratio)
 
     def multiple(self, times: float) -> str:
         """Show how many times a pattern stands above what the eye can just see.
