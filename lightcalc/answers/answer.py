@@ -121,7 +121,7 @@ def _answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> _Par
         *_each(run_findings(run, design) for run in runs),
         *wire_findings(wired, sized, catalogue),
         *fuse_findings(wired, sized),
-        *_each(heat_findings(found, supply.near) for found in heat),
+        *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
     ]
     return _Part(wired, sized, lasts, runs, dots, heat, tuple(findings))

@@ -20,6 +20,8 @@ from lightcalc.units import show
 ONE, TWO, DOUBLE = "one shared pack", "two packs", "one pack of twice the cells"
 # Builds whose hours differ by less than this are as good as each other; labels differ by more.
 SAME_HOURS_RATIO = 0.05
+# Two packs whose hours differ by less than this are empty together, as far as anyone can tell.
+EVEN_RATIO = 0.02
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,7 @@ def compare(design: Design, catalogue: Catalogue) -> Comparison:
         piece=design.piece.name,
         units=design.system,
         currency=catalogue.currency,
+        asked_h=None if design.ask.charge_s is None else design.ask.charge_s / 3600.0,
         builds=answers,
         advice=_advice(answers),
     )
@@ -69,7 +72,7 @@ def _split(design: Design, supply: Supply, catalogue: Catalogue) -> Design | Non
         lighter = min(loads, key=lambda number: loads[number])
         side[run.name] = lighter
         loads[lighter] += _rated_w(run, catalogue)
-    names = (supply.name, f"{supply.name} 2")
+    names = (f"{supply.name}, first pack", f"{supply.name}, second pack")
     return replace(
         design,
         supplies=tuple(replace(supply, name=name) for name in names),
@@ -121,6 +124,7 @@ def _build_answer(build: Build, catalogue: Catalogue) -> BuildAnswer:
 def _impossible(name: str, reason: str) -> BuildAnswer:
     return BuildAnswer(
         build=name,
+        feeds=(),
         possible=False,
         reason=reason,
         packs_count=0,
@@ -143,9 +147,10 @@ def _as_build(name: str, result: Answer) -> BuildAnswer:
     first = min(result.supplies, key=lambda supply: supply.hours_h)
     last = max(result.supplies, key=lambda supply: supply.hours_h)
     dark = [finding.why for finding in result.findings if finding.code == "no-light"]
-    even = last.hours_h - first.hours_h <= 1e-3 * last.hours_h
+    even = last.hours_h - first.hours_h <= EVEN_RATIO * last.hours_h
     return BuildAnswer(
         build=name,
+        feeds=tuple(f"{s.supply} feeds {' and '.join(s.runs)}" for s in result.supplies),
         possible=True,
         reason=dark[0] if dark else "",
         packs_count=len(result.supplies),
@@ -154,13 +159,19 @@ def _as_build(name: str, result: Answer) -> BuildAnswer:
         hours_low_h=first.hours_low_h,
         hours_high_h=first.hours_high_h,
         full_level_h=min(supply.full_level_h for supply in result.supplies),
-        first_empty="both together" if even and len(result.supplies) > 1 else first.supply,
+        first_empty=_first_empty(result, first.supply, even),
         dimmest_light_ratio=min(run.dimmest_light_ratio for run in result.runs),
         light_fall_ratio=max(run.light_fall_ratio for run in result.runs),
         price=result.price,
         mass_kg=result.mass_kg,
         stops_count=sum(finding.grade == "stop" for finding in result.findings),
     )
+
+
+def _first_empty(result: Answer, first: str, even: bool) -> str:
+    if len(result.supplies) == 1:
+        return ""
+    return "both together" if even else first
 
 
 def _advice(builds: tuple[BuildAnswer, ...]) -> str:
@@ -175,6 +186,8 @@ def _advice(builds: tuple[BuildAnswer, ...]) -> str:
         f"A second pack takes a charge from {_hours(one)} to {_hours(two)}, "
         f"{two.hours_h / one.hours_h:.2g} times as long."
     )
+    if double.build in lit and two.hours_h < (1.0 - SAME_HOURS_RATIO) * double.hours_h:
+        text += " It is less than twice because each pack has a standby of its own."
     if double.build in lit:
         ratio = two.hours_h / double.hours_h
         if abs(ratio - 1.0) < SAME_HOURS_RATIO:
@@ -183,7 +196,7 @@ def _advice(builds: tuple[BuildAnswer, ...]) -> str:
             longer = "longer" if ratio < 1.0 else "less long"
             text += f" One pack of twice the cells lasts {longer}: {_hours(double)}."
     if two.first_empty != "both together":
-        text += f" Of the two packs, {two.first_empty} is empty first."
+        text += f" Empty first: {two.first_empty}."
     return text
 
 

@@ -27,7 +27,7 @@ from lightcalc.physics.wear import MONTH_S, Wear, wear
 
 Array = NDArray[np.float64]
 
-HOUR_S = 3600.0
+HOUR_S, DAY_S = 3600.0, 86_400.0
 SERIES_POINTS = 60
 # A strip straight on its pack fades with it. Its light counts until it is half of what it was when
 # the charge began, and as gone at a tenth of what the full pack gave (judgement).
@@ -54,6 +54,8 @@ class Charge:
     ended_by: tuple[str, ...]
     half_s: tuple[float | None, ...]
     """When a level is down to half of its light; None where it never is before its end."""
+    stranded: tuple[float, ...]
+    """Share of what the pack could give at each level that is left in it at the end."""
 
 
 def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
@@ -70,18 +72,23 @@ def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
     )
     wired = circuit.wired
     together = discharge(cells, load, wired.pack.max_amps * wired.supply.pack_multiple)
-    curves, ended_by = [], []
+    curves, ended_by, stranded = [], [], []
     for number, drawn in enumerate(tables):
         curve = _one(together, number)
         lowest_v = _useful_down_to_v(circuit, drawn)
         early = bool(curve.volts[-1] < lowest_v)
+        whole_coulomb = float(curve.charge_coulomb[-1])
         if early:
             curve = cut_short(curve, float(np.interp(-lowest_v, -curve.volts, curve.time_s)))
         curves.append(curve)
+        left = 1.0 - float(curve.charge_coulomb[-1]) / max(whole_coulomb, 1e-12)
+        stranded.append(left if early and circuit.converter else 0.0)
         usual = ENDED_BY[ENDINGS[int(curve.totals.ending)]]
         ended_by.append((STARVED if circuit.converter else FADED) if early else usual)
     half_s = [_half_light_s(circuit, *pair) for pair in zip(tables, curves, strict=True)]
-    return Charge(cells, levels, tables, tuple(curves), tuple(ended_by), tuple(half_s))
+    return Charge(
+        cells, levels, tables, tuple(curves), tuple(ended_by), tuple(half_s), tuple(stranded)
+    )
 
 
 def cut_short(curve: Discharge, end_s: float) -> Discharge:
@@ -145,7 +152,9 @@ def supply_answer(
     course = _course(charge, use, dark_w / efficiency, leak_a)
     hours_h = 0.0 if asleep else course.lit_s / HOUR_S
     spread = math.hypot(part.capacity_tolerance, power_tolerance)
-    worn = _worn(part, course.total_s) if hours_h > 0.0 else None
+    switched_off = course if dark_w == 0.0 else _course(charge, use, 0.0, leak_a)
+    days = 7.0 / use.evenings_a_week
+    worn = _worn(part, course.evenings * days * DAY_S) if hours_h > 0.0 else None
     return SupplyAnswer(
         supply=wired.supply.name,
         pack=part.name,
@@ -157,10 +166,13 @@ def supply_answer(
         hours_h=hours_h,
         hours_low_h=hours_h * max(1.0 - spread, 0.0),
         hours_high_h=hours_h * (1.0 + spread),
+        switched_off_h=0.0 if asleep else switched_off.lit_s / HOUR_S,
+        standby_share_ratio=_standby_share(charge, use, course),
+        stranded_ratio=charge.stranded[0],
         ended_by="auto-off" if asleep else _course_ended_by(charge, course),
         evenings_per_charge_count=0.0 if asleep else course.evenings,
         charges_per_year_count=worn.charges_per_year if worn else 0.0,
-        full_level_h=float(charge.curves[0].duration_s) / HOUR_S,
+        full_level_h=_counted_s(charge, 0) / HOUR_S,
         half_light_h=None if charge.half_s[0] is None else charge.half_s[0] / HOUR_S,
         days_until_flat_unlit_d=habit.days_until_flat(charge.cells, dark_w / efficiency, leak_a),
         years_until_worn_years=worn.years if worn and part.rechargeable else None,
@@ -171,6 +183,30 @@ def supply_answer(
         balance=_balance(charge, part),
         series=_series(charge, part),
     )
+
+
+def _counted_s(charge: Charge, number: int) -> float:
+    """How long a level counts as light: to its end, or until it is down to half."""
+    half_s = charge.half_s[number]
+    return float(charge.curves[number].duration_s) if half_s is None else half_s
+
+
+def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
+    """Share of what is drawn from the cells that goes between evenings.
+
+    What the lit stretches draw is known from their levels; the rest goes in the dark.
+    """
+    keys = [(level.level_ratio, level.mix) for level in charge.levels]
+    evening_s = math.fsum(stretch.duration_s for stretch in use.stretches)
+    lit_coulomb = 0.0
+    for stretch in use.stretches:
+        number = keys.index((stretch.level_ratio, stretch.mix))
+        curve, counted_s = charge.curves[number], _counted_s(charge, number)
+        drawn = float(np.interp(counted_s, curve.time_s, curve.charge_coulomb))
+        mean_a = drawn / max(counted_s, 1e-9)
+        lit_coulomb += mean_a * stretch.duration_s / evening_s * course.lit_s
+    drawn_coulomb = max(float(course.drawn_coulomb[-1]), 1e-12)
+    return min(max(1.0 - lit_coulomb / drawn_coulomb, 0.0), 1.0)
 
 
 def _at_full_level(charge: Charge, part: Pack) -> dict[str, float]:
@@ -283,8 +319,8 @@ def _level_answer(charge: Charge, number: int, part: Pack) -> LevelAnswer:
     watts, start_v = drawn.watts, _terminal_v(curve, part)[0]
     return LevelAnswer(
         level_ratio=charge.levels[number].level_ratio,
-        hours_h=float(curve.duration_s) / HOUR_S,
-        ended_by=charge.ended_by[number],
+        hours_h=_counted_s(charge, number) / HOUR_S,
+        ended_by=charge.ended_by[number] if charge.half_s[number] is None else HALF_LIGHT,
         strip_w=float(drawn.at_v(start_v, watts.strip_light_w + watts.strip_heat_w)),
         pack_start_w=float(curve.volts[0] * curve.amps[0]),
         pack_start_a=float(curve.amps[0]),

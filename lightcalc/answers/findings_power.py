@@ -24,6 +24,10 @@ FLAT_SOON_DAYS = 60.0
 SMALL_BATTERY_WH = 100.0
 # At or above this share of a limit a part runs warm for its life (common practice).
 NEAR_LIMIT = 0.8
+# A change that gives less than this much longer is not worth naming first.
+WORTH_SAYING = 1.15
+# A converter that leaves more than this in the pack is the wrong one for it (judgement).
+STRANDED_RATIO = 0.15
 
 
 def power_findings(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
@@ -51,8 +55,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
             "stop",
             where,
             f"A charge lasts {lasts}; you asked for {asked}.",
-            f"Take about {asked_s / 3600.0 / answer.hours_h:.2g} times the cells, a lower level, "
-            "or a strip of fewer watts.",
+            _how_to_last(answer, asked_s / 3600.0),
             figures,
         )
     elif answer.hours_low_h * 3600.0 < asked_s:
@@ -66,6 +69,29 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
             "Measure the pack's real capacity, or leave a margin.",
             {**figures, "hours_low_h": answer.hours_low_h},
         )
+
+
+def _how_to_last(answer: SupplyAnswer, asked_h: float) -> str:
+    """Say what helps most, cheapest first."""
+    ways = []
+    if answer.switched_off_h > WORTH_SAYING * answer.hours_h:
+        longer = show(answer.switched_off_h * 3600.0, "time", digits=2)
+        ways.append(
+            f"Fit a hard switch at the pack: with no standby between evenings it lasts {longer}."
+        )
+    if answer.stranded_ratio > STRANDED_RATIO:
+        left = show(answer.stranded_ratio, "ratio", digits=2)
+        ways.append(
+            f"Take a converter that works down to the pack's cut-off: this one leaves {left} of "
+            "the charge in it."
+        )
+    more = asked_h / max(answer.hours_h, answer.switched_off_h)
+    if more > 1.0:
+        ways.append(
+            f"Take a pack of the same volts with about {more:.2g} times the amp hours, a lower "
+            "level, or a strip of fewer watts."
+        )
+    return " ".join(ways)
 
 
 def _no_light(answer: SupplyAnswer, where: str) -> Finding:
@@ -117,8 +143,9 @@ def _keeping(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator
             "pack-temperature",
             "stop",
             where,
-            f"The room has {show(room_c, 'temperature')}; the pack is for "
-            f"{show(part.min_c, 'temperature')} to {show(part.max_c, 'temperature')}.",
+            f"The room has {show(room_c, 'temperature', design.system)}; the pack is for "
+            f"{show(part.min_c, 'temperature', design.system)} to "
+            f"{show(part.max_c, 'temperature', design.system)}.",
             "Take a pack for that temperature, or keep it elsewhere.",
             {"room_c": room_c},
         )
@@ -200,6 +227,16 @@ def _converter(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
             f"Full level takes {show(answer.output_peak_a, 'current', digits=2)} of its {limit}.",
             "Give it air, and expect it to be warm; a larger one runs cooler.",
             {"output_peak_a": answer.output_peak_a, "limit_a": converter.limit_a},
+        )
+    if answer.stranded_ratio > STRANDED_RATIO:
+        left = show(answer.stranded_ratio, "ratio", digits=2)
+        yield Finding(
+            "stranded",
+            "caution",
+            where,
+            f"It lets go while {left} of the charge is still in the pack.",
+            f"Take one that works down to {show(wired.pack.cutoff_v, 'voltage')} at its input.",
+            {"stranded_ratio": answer.stranded_ratio},
         )
     full_v = wired.pack.full_v if wired.pack.output_v is None else wired.pack.output_v
     if full_v > highest_input_v(converter):
@@ -299,7 +336,8 @@ def _straight_on_pack(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Findin
             where,
             f"The full pack gives {show(wired.pack.full_v, 'voltage')} to a strip rated "
             f"{show(wired.rated_v, 'voltage')}; the strip then {effect}.",
-            "Add a buck converter, or a pack with fewer cells in series.",
+            f"Add a converter that holds {show(wired.rated_v, 'voltage')} (a buck-boost one where "
+            "the pack falls below that), or take a pack with fewer cells in series.",
             {"full_v": wired.pack.full_v, "rated_v": wired.rated_v},
         )
     if answer.half_light_h is not None:

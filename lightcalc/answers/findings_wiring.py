@@ -211,15 +211,15 @@ def _sentence(changes: list[str]) -> str:
     return f"Either {text}." if len(changes) > 1 else f"{text[0].upper()}{text[1:]}."
 
 
-def _cooler(heat: HeatAnswer) -> str:
+def _cooler(heat: HeatAnswer, system: str) -> str:
     if heat.shed_w_per_m <= 0.0:
         return "The room alone is as warm as that; no strip suits this place."
     channel = "" if "aluminium" in heat.mounting else "an aluminium channel or "
-    allowed = show(heat.shed_w_per_m, "power_per_length", digits=2)
+    allowed = show(heat.shed_w_per_m, "power_per_length", system, 2)
     return f"Use {channel}a strip of at most {allowed} of heat, or keep it dimmed."
 
 
-def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
+def heat_findings(heat: HeatAnswer, near: tuple[str, ...], system: str) -> Iterator[Finding]:
     """Warn of a strip that gets too warm for what it touches."""
     room_k = heat.limit_c - heat.strip_c
     if room_k > CLOSE_K:
@@ -230,10 +230,10 @@ def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
         "heat",
         grade,
         f"run {heat.run}",
-        f"At full level the strip reaches about {show(heat.strip_c, 'temperature', digits=2)} "
-        f"({heat.mounting}); the limit of {heat.limited_by} is "
-        f"{show(heat.limit_c, 'temperature', digits=2)}.{beside}",
-        _cooler(heat),
+        f"At full level the strip reaches about {show(heat.strip_c, 'temperature', system, 2)} "
+        f"({heat.mounting}); the limit of the {heat.limited_by} is "
+        f"{show(heat.limit_c, 'temperature', system, 2)}.{beside}",
+        _cooler(heat, system),
         {"strip_c": heat.strip_c, "limit_c": heat.limit_c, "shed_w_per_m": heat.shed_w_per_m},
     )
 

@@ -36,6 +36,7 @@ class QuickHours:
 
     hours_h: float
     packs_count: int
+    efficiency_ratio: float
     hours_each_alone_h: float
     ended_by: str
     watt_hours_over_watts_h: float
@@ -116,6 +117,7 @@ def quick_hours(
     return QuickHours(
         hours_h=float(shared.duration_s) / 3600.0,
         packs_count=packs,
+        efficiency_ratio=efficiency,
         hours_each_alone_h=float(alone.duration_s) / 3600.0,
         ended_by=str(shared.ended_by),
         watt_hours_over_watts_h=label_wh * packs / watts_w,

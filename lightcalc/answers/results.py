@@ -107,10 +107,13 @@ class SupplyAnswer:
 
     `hours_h` is light as the evenings use it; for a strip straight on its pack it counts until the
     light is half of what it was. `full_level_h` is without a break, to the end of the charge.
-    `standby_a` flows at the terminals (a bank's socket) between evenings. `output_v` is held for
-    the runs when the charge starts; `output_peak_a` flows there at most, all channels and the
-    controller together, and `channel_peak_a` in the channel that carries most. `socket_peak_a` is
-    what a USB bank's socket must give, None for other packs. Without light no wear is counted.
+    `switched_off_h` is what the evenings would get with a hard switch at the pack, and
+    `standby_share_ratio` the share of a charge that goes between evenings, self-discharge too.
+    `stranded_ratio` is the share left in the pack when the converter lets go. `standby_a` flows
+    at the terminals (a bank's socket) between evenings. `output_v` is held for the runs when
+    the charge starts; `output_peak_a` flows there at most, all channels and the controller
+    together, and `channel_peak_a` in the channel that carries most. `socket_peak_a` is what a
+    USB bank's socket must give, None for other packs. Without light no wear is counted.
     """
 
     supply: str
@@ -123,6 +126,9 @@ class SupplyAnswer:
     hours_h: float
     hours_low_h: float
     hours_high_h: float
+    switched_off_h: float
+    standby_share_ratio: float
+    stranded_ratio: float
     ended_by: str
     evenings_per_charge_count: float
     charges_per_year_count: float
@@ -242,10 +248,12 @@ class Answer:
 class BuildAnswer:
     """One way to power the same runs: its packs, hours, light, cost, and what empties first.
 
-    `reason` says why a build is impossible, or gives no light.
+    `feeds` says which runs each pack feeds. `reason` says why a build is impossible, or gives no
+    light.
     """
 
     build: str
+    feeds: tuple[str, ...]
     possible: bool
     reason: str
     packs_count: int
@@ -269,5 +277,6 @@ class Comparison:
     piece: str
     units: str
     currency: str
+    asked_h: float | None
     builds: tuple[BuildAnswer, ...]
     advice: str

@@ -15,6 +15,8 @@ from lightcalc.problems import Problems
 HIGHEST_VOLTS = 60.0
 # A strip fed with more than this above its label overheats; a converter is set to its label.
 SETTING_TOLERANCE_RATIO = 0.05
+# Below this share of its rated volts a strip of LEDs in series is as good as dark.
+LEAST_SHARE_OF_RATED = 0.75
 
 
 def check_supply(
@@ -44,8 +46,22 @@ def check_supply(
         return
     if pack is not None:
         _check_keys_in_use(supply, pack, place, problems)
+    if strips and pack is not None and not supply.converter:
+        _check_straight(pack, strips[0].rated_v, place, problems)
     if strips and converter is not None:
         _check_converter(supply, pack, converter, strips[0].rated_v, place, problems)
+
+
+def _check_straight(pack: Pack, rated_v: float, place: str, problems: Problems) -> None:
+    """Refuse a strip straight on a pack that never comes near its volts: it stays dark."""
+    _, highest_v = source_v(pack)
+    if highest_v < LEAST_SHARE_OF_RATED * rated_v:
+        problems.add(
+            f"{place}.converter",
+            f"is missing: {pack.name} gives at most {_volts(highest_v)} and the strip is rated "
+            f"{_volts(rated_v)}. Name a boost or buck-boost converter that gives "
+            f"{_volts(rated_v)}, or take a strip of fewer volts.",
+        )
 
 
 def _volts(value: float) -> str:

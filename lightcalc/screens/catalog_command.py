@@ -1,4 +1,4 @@
-"""The verb `catalog check`: whether a folder of parts is fit to be used."""
+"""The verbs of `catalog`: check a folder of parts, list them, explain their columns."""
 
 from __future__ import annotations
 
@@ -7,8 +7,9 @@ from pathlib import Path
 import click
 
 from lightcalc.parts.catalogue import KINDS, read_catalogue
+from lightcalc.parts.columns import columns as all_columns
 from lightcalc.screens.json_door import to_json
-from lightcalc.screens.layout import paragraph
+from lightcalc.screens.layout import heading, paragraph
 from lightcalc.screens.options import as_json, example
 
 EXAMPLE = example("lightcalc catalog check catalog_examples")
@@ -16,7 +17,7 @@ EXAMPLE = example("lightcalc catalog check catalog_examples")
 
 @click.group(epilog=EXAMPLE)
 def catalog() -> None:
-    """Check a catalogue of parts."""
+    """Check, list and explain a catalogue of parts."""
 
 
 @catalog.command(epilog=EXAMPLE)
@@ -32,3 +33,25 @@ def check(folder: Path, as_json: bool) -> None:
         return
     parts = ", ".join(f"{count} {kind}" for kind, count in counts.items())
     click.echo(paragraph(f"{catalogue.name}: {parts}. Nothing wrong was found.", "", ""))
+
+
+@catalog.command("list", epilog=example("lightcalc catalog list catalog_examples packs"))
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("kind", type=click.Choice(list(KINDS)), required=False)
+def list_parts(folder: Path, kind: str | None) -> None:
+    """List the names of the parts in FOLDER, of one KIND or of all."""
+    catalogue = read_catalogue(folder)
+    for one in KINDS if kind is None else (kind,):
+        click.echo(heading(one))
+        click.echo(paragraph(", ".join(getattr(catalogue, one))))
+
+
+@catalog.command(epilog=example("lightcalc catalog columns packs"))
+@click.argument("kind", type=click.Choice(list(KINDS)))
+def columns(kind: str) -> None:
+    """Say what each column of one KIND of part holds, and which may be left empty."""
+    for column in all_columns()[kind]:
+        need = "needed" if column.needed else "may be empty"
+        if column.condition is not None:
+            need = f"for {' or '.join(column.condition.values)} only"
+        click.echo(paragraph(f"{column.example_heading}: {column.meaning} ({need})", "", "    "))

@@ -13,10 +13,11 @@ def compare_table(comparison: Comparison) -> str:
     possible = [build for build in comparison.builds if build.possible]
     rows = [
         ["hours a charge", *(show.hours(build.hours_h) for build in possible)],
+        *_asked(comparison, possible, show),
         ["likely from", *(show.hours(build.hours_low_h) for build in possible)],
         ["likely to", *(show.hours(build.hours_high_h) for build in possible)],
         ["at full level", *(show.hours(build.full_level_h) for build in possible)],
-        ["empty first", *(build.first_empty for build in possible)],
+        ["empty first", *(_first_empty(build) for build in possible)],
         ["dimmest LEDs", *(show.ratio(build.dimmest_light_ratio) for build in possible)],
         ["fall along a run", *(show.ratio(build.light_fall_ratio) for build in possible)],
         ["parts", *(_price(build, comparison.currency) for build in possible)],
@@ -28,6 +29,7 @@ def compare_table(comparison: Comparison) -> str:
         paragraph(comparison.advice),
         "",
         table(["", *(build.build for build in possible)], rows),
+        *(paragraph(f"{'; '.join(build.feeds)}.") for build in possible if len(build.feeds) > 1),
         *(
             paragraph(f"{build.build} cannot work: {build.reason}")
             for build in comparison.builds
@@ -40,6 +42,19 @@ def compare_table(comparison: Comparison) -> str:
         ),
     ]
     return "\n".join(lines) + "\n"
+
+
+def _asked(comparison: Comparison, builds: list[BuildAnswer], show: Shower) -> list[list[str]]:
+    asked_h = comparison.asked_h
+    if asked_h is None:
+        return []
+    met = ["yes" if build.hours_h >= asked_h else "no" for build in builds]
+    return [[f"{show.hours(asked_h)} asked", *met]]
+
+
+def _first_empty(build: BuildAnswer) -> str:
+    """Return which pack, without the name of the supply that both were made from."""
+    return build.first_empty.rpartition(", ")[2] or "-"
 
 
 def _price(build: BuildAnswer, currency: str) -> str:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 
 WIDTH = 80
 NARROWEST_COLUMN = 10
+# The space between a number and what it counts in: "2 h", "12.5 mm", "30 min", "17 11/16 in".
+_UNIT = r"(?:[A-Za-z%°µΩ][A-Za-z/²°]{0,4}|[0-9/]+ in)"
+_NUMBER_AND_UNIT = re.compile(rf"(?<=[0-9]) (?={_UNIT}(?![A-Za-z0-9-]))")
 
 
 def heading(text: str) -> str:
@@ -20,14 +24,18 @@ def heading(text: str) -> str:
 
 
 def paragraph(text: str, first: str = "  ", rest: str = "  ") -> str:
-    """Wrap a text to the width of a terminal, with an indent for the first and later lines."""
-    return textwrap.fill(
-        printable(text),
+    """Wrap a text to the width of a terminal, with an indent for the first and later lines.
+
+    A number and its unit stay on one line.
+    """
+    filled = textwrap.fill(
+        _NUMBER_AND_UNIT.sub("\u00a0", printable(text)),
         WIDTH,
         initial_indent=first,
         subsequent_indent=rest,
         break_on_hyphens=False,
     )
+    return filled.replace("\u00a0", " ")
 
 
 def printable(text: str) -> str:

@@ -27,6 +27,8 @@ from lightcalc.screens.options import (
 from lightcalc.screens.words import VERDICTS, Shower
 from lightcalc.tables.chemistries import chemistry_keys
 
+# Of a converter at the loads of furniture; common practice of the trade.
+USUAL_EFFICIENCY = 0.9
 NO_WAY_STATUS = 1
 
 LENGTH = Quantity("length", "1 mm", "100 m")
@@ -134,9 +136,8 @@ def wire(  # noqa: PLR0917 - click passes every option by name
 @click.option(
     "--efficiency",
     type=Quantity("ratio", "10 %", "100 %"),
-    default="90 %",
-    show_default=True,
-    help="Of the converter; 100 % without one.",
+    default=None,
+    help="Of the converter; 90 % when left out, or a USB bank's own.",
 )
 @click.option(
     "--temperature",
@@ -155,7 +156,7 @@ def hours(  # noqa: PLR0917 - click passes every option by name
     capacity: float | None,
     volts: float | None,
     packs: int,
-    efficiency: float,
+    efficiency: float | None,
     temperature: float,
     catalogue_folder: Path | None,
     system: str,
@@ -173,16 +174,18 @@ def hours(  # noqa: PLR0917 - click passes every option by name
         part = _find_pack(pack, catalogue_folder)
         cells = pack_of(part, 1, 1.0, temperature)
         label_wh = part.capacity_coulomb * part.nominal_v / 3600.0
-        efficiency *= part.output_efficiency or 1.0
+        bank = part.output_efficiency
+        through = (efficiency or 1.0) * bank if bank else efficiency or USUAL_EFFICIENCY
         allowed_a = part.max_amps
     elif pack is None and chemistry is not None and capacity is not None and volts is not None:
         if (sheet["fast_capacity_coulomb"] or 0.0) > capacity:
             raise click.UsageError("--fast-capacity is at most --capacity: rate takes from it.")
         cells = describe_pack(chemistry, capacity, volts, temperature_c=temperature, **sheet)
         label_wh = capacity * volts / 3600.0
+        through = efficiency or USUAL_EFFICIENCY
     else:
         raise click.UsageError("Give --pack, or all of --chemistry, --capacity and --volts.")
-    found = quick_hours(cells, watts, packs, efficiency, label_wh, max_amps_a=allowed_a)
+    found = quick_hours(cells, watts, packs, through, label_wh, max_amps_a=allowed_a)
     if as_json:
         click.echo(to_json(found))
     else:
@@ -204,9 +207,12 @@ def _hours_text(found: QuickHours, show: Shower) -> str:
             "light"
         )
     naive = show.hours(found.watt_hours_over_watts_h)
+    through = "straight from the pack"
+    if found.efficiency_ratio < 1.0:
+        through = f"at {show.ratio(found.efficiency_ratio)} from cells to strip"
     return (
-        f"{text}. A pack gives {show.amps(found.start_a)} at first and {show.amps(found.end_a)} at "
-        f"the end. Watt hours over watts would have said {naive}."
+        f"{text}, {through}. Its cells give {show.amps(found.start_a)} at first and "
+        f"{show.amps(found.end_a)} at the end. Watt hours over watts would have said {naive}."
     )
 
 

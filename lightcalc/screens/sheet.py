@@ -9,6 +9,8 @@ from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
 from lightcalc.screens.layout import heading, paragraph, printable, table
 from lightcalc.screens.words import DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
 
+# A smaller share of a charge is not worth a sentence.
+LEAST_SHARE = 0.05
 GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
 
@@ -64,6 +66,7 @@ def _short(answer: Answer, show: Shower) -> Iterator[str]:
     fuses = ", ".join(
         f"{fuse.fuse} ({fuse.place})" if fuse.fuse else f"none fits ({fuse.place})"
         for fuse in answer.fuses
+        if fuse.protected_by != "converter limit"
     )
     yield paragraph(f"Buy       wire {', '.join(sizes)}; fuse {fuses}.", "  ", " " * 12)
     seen = "; ".join(f"{dots.run} on {dots.surface}: {dots.verdict}" for dots in answer.dots)
@@ -86,7 +89,7 @@ def _hours(answer: Answer, show: Shower) -> Iterator[str]:
         yield paragraph(
             f"{supply.supply} ({cells}): {show.hours(supply.hours_h)} of light a charge the way "
             f"you use it, likely {_likely(supply, show)}; that is "
-            f"{show.number(supply.evenings_per_charge_count)} evenings. "
+            f"{_evenings(supply.evenings_per_charge_count, show)}. "
             f"{ENDED_BY[supply.ended_by]}"
         )
         yield paragraph(
@@ -113,8 +116,13 @@ def _hours(answer: Answer, show: Shower) -> Iterator[str]:
         )
 
 
+def _evenings(count: float, show: Shower) -> str:
+    return "1 evening" if round(count, 1) == 1.0 else f"{show.number(count)} evenings"
+
+
 def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
-    text = f"About {show.number(supply.charges_per_year_count)} charges a year"
+    what = "charges" if supply.years_until_worn_years is not None else "sets of fresh cells"
+    text = f"About {show.number(supply.charges_per_year_count)} {what} a year"
     if supply.years_until_worn_years is not None:
         text += (
             f"; the cells are worn after about {show.number(supply.years_until_worn_years)} years"
@@ -122,6 +130,11 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
     standby = "nothing drawn in standby"
     if supply.standby_a > 0.0:
         standby = f"standby draws {show.amps(supply.standby_a)}"
+    if supply.standby_share_ratio > LEAST_SHARE:
+        share = show.ratio(supply.standby_share_ratio)
+        text += f". Of each, {share} goes between evenings and makes no light"
+        if supply.standby_a > 0.0:
+            text += f"; a hard switch at the pack would give {show.hours(supply.switched_off_h)}"
     flat = show.days(supply.days_until_flat_unlit_d)
     return f"{text}. Never lit, the pack is flat after {flat}; {standby}."
 
@@ -129,13 +142,12 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
 def _runs(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Runs at full level")
     yield table(
-        ["run", "cut to", "amps", "strip", "light", "fed", "far end", "dimmest", "fall"],
+        ["run", "cut to", "amps", "light", "fed", "far end", "dimmest", "fall"],
         [
             [
                 run.run,
                 show.length(run.cut_length_m),
                 show.amps(run.amps_a),
-                show.power(run.strip_w),
                 show.light(run.light_lm),
                 show.volts(run.fed_v),
                 show.volts(run.dimmest_v),
@@ -182,7 +194,7 @@ def _fuses(answer: Answer, show: Shower) -> Iterator[str]:
         [
             [
                 f"{fuse.supply}, {fuse.place}",
-                fuse.fuse or "none",
+                "not needed" if fuse.protected_by == "converter limit" else fuse.fuse or "none",
                 show.amps(fuse.continuous_a),
                 show.amps(fuse.wire_ampacity_a),
                 show.amps(fuse.prospective_a),
@@ -242,7 +254,7 @@ def _heat(answer: Answer, show: Shower) -> Iterator[str]:
 
 
 def _power(answer: Answer, show: Shower) -> Iterator[str]:
-    yield heading("Where the power goes at full level")
+    yield heading("Where the power goes at full level, half way through a charge")
     yield table(
         ["supply", "cells", "light", "strip heat", "copper", "electronics", "pack heat"],
         [

@@ -76,7 +76,7 @@ EXTREMES = {
         supplies=(supply("aa-alkaline-8", None, health_ratio=0.2),),
         use=evening(temperature_c=-20.0),
     ),
-    "a pack too low for the LEDs": design(supplies=(supply("aa-alkaline-4", None),)),
+    "a pack low for the LEDs": design(supplies=(supply("nimh-aa-10-2000", None),)),
     "a bank that falls asleep": design(
         run("strip-5v-60-warm", 0.05), supplies=(supply("usb-20000", None),)
     ),

@@ -73,9 +73,9 @@ def test_each_of_two_packs_feeds_its_own_runs_and_the_first_to_empty_decides(fir
         for one in made.runs
     ]
     assert two.hours_h == pytest.approx(min(alone), rel=1e-9)
-    if abs(alone[0] - alone[1]) > 1e-2 * max(alone):
-        assert two.first_empty in ("box", "box 2")
-        assert f"{two.first_empty} is empty first" in advice
+    if abs(alone[0] - alone[1]) > 3e-2 * max(alone):
+        assert two.first_empty in ("box, first pack", "box, second pack")
+        assert f"Empty first: {two.first_empty}." in advice
 
 
 def test_two_packs_share_the_runs_as_evenly_as_they_can():

@@ -50,9 +50,9 @@ PLAIN = of()
 PAIR = tuple(run("strip-12v-120-warm", 2.5, name=name) for name in ("front", "back"))
 BANK = {"pack": "usb-20000", "converter": None}
 CASES = {
-    "no-light": ("stop", of(pack="aa-alkaline-4", converter=None), PLAIN),
+    "no-light": ("stop", of("strip-5v-60-warm", 0.05, pack="usb-20000", converter=None), PLAIN),
     "hours-short": ("stop", asked(24.0), asked(6.0)),
-    "hours-close": ("caution", asked(9.9), asked(6.0)),
+    "hours-close": ("caution", asked(12.6), asked(6.0)),
     "pack-current": (
         "stop",
         of("strip-12v-120-warm", 2.0, pack="nimh-aa-4-2000", converter="boost-12v-1a5"),
@@ -188,13 +188,14 @@ def test_no_light_says_why(source, words):
 @few
 @given(short_by=st.floats(1.05, 8.0))
 def test_the_cells_that_hours_short_asks_for_are_about_enough(short_by):
-    lasts_h = answer(PLAIN, parts()).supplies[0].hours_h
-    made = asked(lasts_h * short_by)
+    box = (supply(switched_off=True),)
+    lasts_h = answer(of(switched_off=True), parts()).supplies[0].hours_h
+    made = asked(lasts_h * short_by, supplies=box)
     (finding,) = [f for f in findings(made) if f.code == "hours-short"]
     times = float(re.search(r"about ([\d.]+) times", finding.remedy).group(1))
     assert times == pytest.approx(short_by, rel=0.06)
     more = math.ceil(times * 1.1)
-    enough = asked(lasts_h * short_by, supplies=(supply(pack_multiple=more),))
+    enough = asked(lasts_h * short_by, supplies=(supply(pack_multiple=more, switched_off=True),))
     assert graded(enough, "hours-short") == []
 
 

@@ -266,12 +266,14 @@ def test_the_fuse_carries_all_branches_together(made):
     built = build(made)
     for fuse in built.sized.fuses:
         if fuse.place == PACK_SIDE and built.circuit.converter is not None:
-            expected_a = built.sized.pack_peak_a
+            expected_a = most_a = built.sized.pack_peak_a
         else:
             flows = solve(built.circuit.network, built.wired.highest_v)
             expected_a = float(flows.supply_a)
+            # Feeds of one run may drive current round between them; branches count it in full.
+            most_a = float(np.abs(flows.lead_a[list(built.circuit.network.feeds)]).sum())
         assert fuse.duty.continuous_a >= 0.97 * expected_a
-        assert fuse.duty.continuous_a <= 1.35 * expected_a + 0.01
+        assert fuse.duty.continuous_a <= 1.35 * max(expected_a, most_a) + 0.01
 
 
 def test_the_pack_fuse_is_held_against_the_short_circuit_current_of_the_sheet():

@@ -98,7 +98,7 @@ def test_pixels_take_any_controller(sketch):
         ),
         (
             {"pack": "liion-3s-5200"},
-            '.converter: found "buck-12v-5a", which needs more than 14 V at its input, and '
+            '.converter: found "buck-12v-5a", which needs more than 13 V at its input, and '
             "liion-3s-5200 gives 12.6 V when full. Take a converter for less, or a pack of more "
             "volts.",
         ),
