@@ -52,7 +52,7 @@ BANK = {"pack": "usb-20000", "converter": None}
 CASES = {
     "no-light": ("stop", of("strip-5v-60-warm", 0.05, pack="usb-20000", converter=None), PLAIN),
     "hours-short": ("stop", asked(24.0), asked(6.0)),
-    "hours-close": ("caution", asked(12.6), asked(6.0)),
+    "hours-close": ("caution", asked(11.5), asked(6.0)),
     "pack-current": (
         "stop",
         of("strip-12v-120-warm", 2.0, pack="nimh-aa-4-2000", converter="boost-12v-1a5"),
