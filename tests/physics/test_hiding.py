@@ -211,11 +211,11 @@ def test_a_lip_stands_at_the_edge_nearest_to_the_eye() -> None:
 def test_no_lip_is_found_that_would_close_the_gap_to_the_floor() -> None:
     # A face 50 mm above the floor, seen over the floor by an eye 1.1 m up. From the near edge
     # of the squares, at y, the line meets the floor at s = y - (y + 2) 0.05 / 1.15 and rises
-    # from there. For y = 0.099 it is 2.5 mm up where it reaches the lip's inner face, y = 3 mm,
-    # so that a lip of 48 mm hides it. For y = 0.0925 it meets the floor right below the lip
-    # and is less than 0.9 mm up on either side of it.
+    # from there. For y = 0.099, s = 7.7 mm, and at the lip's outer face, y = 0, the line is
+    # 1.1 s / (2 + s) = 4.2 mm up, so that a lip of 46 mm hides it. For y = 0.0925 it meets the
+    # floor right below the lip and is less than 0.9 mm up on either side of it.
     low = Box("low top", (0.0, 0.0, 0.05), (1.0, 0.6, 0.43))
-    for near_y, expected in ((0.099, 0.048), (0.0925, None)):
+    for near_y, expected in ((0.099, 0.046), (0.0925, None)):
         run = row_at(near_y + SIDE_M / 2.0, 0.05)
         scene = Scene((low,), (run,), (eye_at(-2.0, 1.1),))
         assert smallest_lip(scene, "run", "eye", [Way.MIRRORED]) == expected
