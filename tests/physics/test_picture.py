@@ -120,6 +120,23 @@ def test_an_insert_glows_with_the_share_it_scatters() -> None:
     assert at(image, view, (0.0, 0.0, 0.42)) == pytest.approx(np.full(3, expected), rel=0.03)
 
 
+def test_an_insert_mirrors_the_room_by_fresnels_law() -> None:
+    # A board above a black sheet; 60 degrees to its normal n = 1.5 mirrors 0.0892: Fresnel's
+    # equations worked out by hand, ((0.5 - 1.2247) / 1.7247)^2 and ((0.75 - 0.8165) / 1.5665)^2.
+    black = sheet_from_shares(0.02, straight=0.0, scattered=0.0)
+    window = Insert(
+        "window", "top", ((-0.4, -0.15), (0.4, -0.15), (0.4, 0.15), (-0.4, 0.15)), black
+    )
+    down = 1.0 / np.tan(np.radians(60.0))
+    eye = Eye("seated", (0.0, -1.0, 0.42 + down), (0.0, 0.0, 0.42))
+    image, view = taken(replace(BENCH, inserts=(window,)), eye)
+    above, _ = taken(BENCH, Eye("level", (0.0, 0.0, 0.42), (0.0, 1.5, 0.42 + 1.5 * down)))
+    got = at(image, view, (0.0, 0.0, 0.42))
+    # The sheet itself sends nothing back, so that the mirror image is all there is.
+    assert sheet_shares(black, 0.02).reflected == pytest.approx(0.04)
+    assert got == pytest.approx(0.0892 * above[60, 80], rel=0.02)
+
+
 def test_more_light_never_darkens_a_pixel() -> None:
     bright = replace(BENCH, rows=(replace(BENCH.rows[0], lumens=20.0),), room_lux=80.0)
     one, two = (taken(scene, ON_FLOOR)[0] for scene in (BENCH, bright))
