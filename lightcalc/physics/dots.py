@@ -7,8 +7,9 @@
     seen lit:       eye and row on the same side of an opaque surface
 
 Two things show dots. The glow on the surface is brighter under each LED, and distance
-evens it out. A share that passes straight shows an image of every LED, and no distance
-takes that away; a layer that scatters does.
+evens it out; a light haze keeps to the light's way and needs more distance than a milky
+sheet (see ``lobes``). A share that passes straight shows an image of every LED, and no
+distance takes that away; a layer that scatters does. The eye is taken to look square on.
 """
 
 from __future__ import annotations
@@ -26,17 +27,11 @@ from lightcalc.physics.diffusion import (
     contrast_of_harmonics,
     mean_illuminance_lux,
     require_positive,
-    row_contrast,
     row_harmonics,
     row_illuminance_lux,
 )
-from lightcalc.physics.sheet import (
-    Sheet,
-    diffusing_depth_m,
-    diffusing_loss_per_m,
-    sheet_shares,
-    slab_modulation_transfer,
-)
+from lightcalc.physics.lobes import Lobe, LobeRow, even_lobe, lobe_row, sheet_lobes
+from lightcalc.physics.sheet import Sheet, sheet_shares
 from lightcalc.physics.vision import LEAST_LUMINANCE_CD_M2, angle_deg, pattern_multiple
 
 # Between one and three times threshold a pattern is seen half of the time or more by
@@ -48,7 +43,8 @@ PLAIN_FROM_MULTIPLE = 3.0
 NEAREST_LOOK_M = 0.1
 
 _WAVES = 48
-_WAVES_TO_THE_TWENTIETH = 150
+# Nearer than this in pitches the row is summed LED by LED.
+_NEAR_IN_PITCHES = 0.4
 _ACUITY_DEG = 1.0 / 60.0
 _FINEST_PITCH_DEG = 1.0 / 60.0
 _FARTHEST_IN_PITCHES = 100.0
@@ -75,16 +71,17 @@ class Remedy(StrEnum):
 class Surface:
     """What a lit surface gives on to the eye, as shares of the light that falls on it."""
 
-    glow: float
-    """Share of the row's light given off evenly towards the viewer."""
+    lobes: tuple[Lobe, ...]
+    """The glow: the share of the row's light given off towards the viewer, by directions."""
     straight: float
     """Share of the row's light that passes straight, with an image of each LED."""
     room_reflectance: float
     """Share of the room's light, from the viewer's side, sent back to the viewer."""
-    diffusing_depth_m: float = 0.0
-    """Depth in which light wanders sideways before it leaves."""
-    diffusing_loss_per_m: float = 0.0
-    """Rate at which wandering light fades."""
+
+    @property
+    def glow(self) -> float:
+        """Share of the row's light that goes into the glow."""
+        return sum((lobe.share for lobe in self.lobes), 0.0)
 
 
 @dataclass(frozen=True)
@@ -141,26 +138,20 @@ def reflecting_surface(reflectance: float) -> Surface:
     """
     if not 0.0 <= reflectance <= 1.0:
         raise ValueError(f"The reflectance is {reflectance}; it must lie between 0 and 1.")
-    return Surface(glow=reflectance, straight=0.0, room_reflectance=reflectance)
+    return Surface((even_lobe(reflectance),), straight=0.0, room_reflectance=reflectance)
 
 
 def sheet_surface(sheet: Sheet, thickness_m: float) -> Surface:
     """Sheet of that thickness [m] lit from behind and looked at.
-
-    The scattered share is taken to leave evenly in all directions. A light haze keeps to
-    the beam's direction instead and shows more; there the straight share shows the LEDs
-    in any case.
 
     >>> sheet_surface(Sheet(1.5, 0.0, 0.0), 0.003).glow
     0.0
     """
     shares = sheet_shares(sheet, thickness_m)
     return Surface(
-        glow=shares.scattered,
+        lobes=sheet_lobes(sheet, thickness_m),
         straight=shares.straight,
         room_reflectance=shares.reflected,
-        diffusing_depth_m=diffusing_depth_m(sheet, thickness_m),
-        diffusing_loss_per_m=diffusing_loss_per_m(sheet),
     )
 
 
@@ -231,53 +222,75 @@ def _check_scene(scene: DotScene) -> None:
         )
 
 
+def _lobe_rows(scene: DotScene, distance_m: float) -> list[LobeRow]:
+    return [lobe_row(lobe, distance_m, scene.beam_exponent) for lobe in scene.surface.lobes]
+
+
+def _glow_means(scene: DotScene, rows: list[LobeRow], row_length_m: float) -> Array:
+    """Luminance below the middle of the row, averaged over a pitch, for each lobe."""
+    pitch, lumens = scene.pitch_m, scene.lumens_per_emitter
+    means = [
+        row.cd_m2_per_lux
+        * mean_illuminance_lux(row.distance_m, pitch, lumens, row.exponent, row_length_m)
+        for row in rows
+    ]
+    return np.array(means, dtype=np.float64)
+
+
 def _luminances(scene: DotScene, distance_m: float) -> tuple[float, float]:
-    """Mean luminance of the glow, and what the room adds, for an even (matt) surface."""
-    mean_lux = mean_illuminance_lux(
-        distance_m,
-        scene.pitch_m,
-        scene.lumens_per_emitter,
-        scene.beam_exponent,
-        scene.row_length_m,
-    )
-    surface = scene.surface
-    return (
-        surface.glow * mean_lux / math.pi,
-        surface.room_reflectance * scene.room_illuminance_lux / math.pi,
-    )
+    """Mean luminance of the glow, and what the room adds to it as to a matt surface."""
+    means = _glow_means(scene, _lobe_rows(scene, distance_m), scene.row_length_m)
+    room = scene.surface.room_reflectance * scene.room_illuminance_lux / math.pi
+    return float(means.sum()), room
 
 
-def _glow_waves(scene: DotScene, distance_m: float, count: int = _WAVES) -> Array:
-    """Waves of the glow as shares of its mean, after mixing inside the sheet."""
-    waves = row_harmonics(distance_m, scene.pitch_m, scene.beam_exponent, count)
-    surface = scene.surface
-    if surface.diffusing_depth_m == 0.0:
-        return waves
-    order = np.arange(1, count + 1)
-    return waves * slab_modulation_transfer(
-        order / scene.pitch_m, surface.diffusing_depth_m, surface.diffusing_loss_per_m
-    )
+def _glow_waves(scene: DotScene, distance_m: float) -> Array:
+    """Waves of the glow of an endless row, as shares of its mean."""
+    rows = _lobe_rows(scene, distance_m)
+    means = _glow_means(scene, rows, math.inf)
+    waves = np.zeros(_WAVES)
+    for mean, row in zip(means, rows, strict=True):
+        shares = row_harmonics(row.distance_m, scene.pitch_m, row.exponent, _WAVES)
+        waves += mean / means.sum() * shares
+    return waves
 
 
 def _surface_contrast(scene: DotScene) -> float:
     """Michelson contrast at the surface, thinned by the room's even light."""
-    distance, pitch, exponent = scene.distance_m, scene.pitch_m, scene.beam_exponent
-    glow, room = _luminances(scene, distance)
-    extremes = row_illuminance_lux([0.0, pitch / 2.0], distance, pitch, 1.0, exponent)
-    middle = float(extremes.mean()) / mean_illuminance_lux(distance, pitch, 1.0, exponent)
-    contrast = row_contrast(distance, pitch, exponent)
-    # Mixing over less than a twentieth of a pitch leaves the dark between the LEDs dark.
-    depth = scene.surface.diffusing_depth_m
-    if depth > 0.0 and depth + distance > pitch / 20.0:
-        waves = _glow_waves(scene, distance, _WAVES_TO_THE_TWENTIETH)
-        contrast = min(contrast, contrast_of_harmonics(waves))
+    rows = _lobe_rows(scene, scene.distance_m)
+    if not rows:
+        return 0.0
+    if min(row.distance_m for row in rows) < _NEAR_IN_PITCHES * scene.pitch_m:
+        bright, dim = _extremes(scene, rows)
+        contrast = (bright - dim) / (bright + dim)
+        middle = (bright + dim) / 2.0 / float(_glow_means(scene, rows, math.inf).sum())
+    else:
+        # Straight from the waves, so that the faintest contrasts keep their digits.
+        waves = _glow_waves(scene, scene.distance_m)
+        contrast = min(contrast_of_harmonics(waves), 1.0)
         middle = 1.0 + float(waves[1::2].sum())
+    glow, room = _luminances(scene, scene.distance_m)
     lit = glow * middle
     return contrast * lit / max(lit + room, LEAST_LUMINANCE_CD_M2)
 
 
+def _extremes(scene: DotScene, rows: list[LobeRow]) -> tuple[float, float]:
+    """Luminance of an endless row's glow below an LED and midway between two."""
+    pitch = scene.pitch_m
+    places = np.array([0.0, pitch / 2.0])
+    total = np.zeros(2)
+    for row in rows:
+        lux = row_illuminance_lux(
+            places, row.distance_m, pitch, scene.lumens_per_emitter, row.exponent
+        )
+        total += row.cd_m2_per_lux * lux
+    return float(total[0]), float(total[1])
+
+
 def _glow_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
     """Multiple of threshold of the glow's pattern, for each viewer distance."""
+    if not scene.surface.lobes:
+        return np.zeros(viewer_m.shape)
     glow, room = _luminances(scene, distance_m)
     seen = max(glow + room, LEAST_LUMINANCE_CD_M2)
     return pattern_multiple(

@@ -21,6 +21,7 @@ from lightcalc.physics.dots import (
     sheet_surface,
     visibility,
 )
+from lightcalc.physics.lobes import even_lobe, sheet_lobes
 from lightcalc.physics.sheet import sheet_from_shares
 from lightcalc.physics.vision import contrast_threshold
 
@@ -36,15 +37,19 @@ WALL = DotScene(
 TINTED = sheet_surface(sheet_from_shares(0.003, straight=0.4, scattered=0.02), 0.003)
 OPAL = sheet_surface(sheet_from_shares(0.003, straight=0.0, scattered=0.5), 0.003)
 
+# Straight, scattered, at 3 mm: a light haze, a tint, a frost, a milk.
+SHEETS = [sheet_from_shares(0.003, *pair) for pair in [(0.86, 0.02), (0.28, 0.02), (0.3, 0.5)]]
+SHEETS.append(sheet_from_shares(0.003, straight=0.0005, scattered=0.55))
+lobes = st.sampled_from(
+    [(even_lobe(0.3),), *(sheet_lobes(sheet, t) for sheet in SHEETS for t in (0.002, 0.01))]
+)
 surfaces = st.one_of(
     st.floats(0.02, 0.95).map(reflecting_surface),
     st.builds(
         Surface,
-        glow=st.floats(0.01, 0.8),
+        lobes=lobes,
         straight=st.sampled_from([0.0, 1e-9, 1e-6, 1e-3, 0.1]),
         room_reflectance=st.floats(0.02, 0.9),
-        diffusing_depth_m=st.sampled_from([0.0, 0.002, 0.01]),
-        diffusing_loss_per_m=st.sampled_from([0.0, 100.0]),
     ),
 )
 scenes = st.builds(
@@ -192,7 +197,7 @@ def test_an_opal_sheet_hides_at_a_distance_and_a_thicker_one_sooner() -> None:
 
 def test_one_part_in_a_thousand_straight_still_shows_the_leds() -> None:
     # Chips of half a million cd/m2 behind a glow of a few thousand: a haze of 99.8 % is not 100 %.
-    hazy = Surface(glow=0.5, straight=0.001, room_reflectance=0.4)
+    hazy = Surface(lobes=(even_lobe(0.5),), straight=0.001, room_reflectance=0.4)
     seen = judge_dots(replace(WALL, surface=hazy, distance_m=0.05))
     assert seen.multiple < 1.0
     assert seen.straight_multiple > 1.0
