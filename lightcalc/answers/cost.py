@@ -12,9 +12,7 @@ from lightcalc.answers.wiring import Wired
 from lightcalc.parts.kinds import Catalogue
 
 
-def price_of(
-    wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue
-) -> float | None:
+def price_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue) -> float | None:
     """Return the price of strips, packs, converters, controllers, wires, fuses and connectors."""
     prices: list[float | None] = []
     for one, sizes in zip(wired, sized, strict=True):

@@ -100,12 +100,16 @@ def _lowest_terminal_v(circuit: Circuit, drawn: Draw) -> float:
     return float(np.interp(lowest_input_v(circuit.converter), input_v, drawn.volts))
 
 
-def supply_answer(circuit: Circuit, charge: Charge, use: Use, power_tolerance: float) -> SupplyAnswer:
+def supply_answer(
+    circuit: Circuit, charge: Charge, use: Use, power_tolerance: float
+) -> SupplyAnswer:
     """Say how long the supply lasts under the habit, and what its pack goes through."""
     wired = circuit.wired
     part = wired.pack
     leak_a = part.self_discharge_per_month * float(charge.cells.capacity_coulomb) / MONTH_S
-    dark_w = 0.0 if wired.supply.switched_off else standby_w(circuit, part.output_v or part.nominal_v)
+    dark_w = (
+        0.0 if wired.supply.switched_off else standby_w(circuit, part.output_v or part.nominal_v)
+    )
     asleep = _falls_asleep(charge, part, use)
     course = _course(charge, use, dark_w, leak_a)
     hours_h = 0.0 if asleep else course.lit_s / HOUR_S

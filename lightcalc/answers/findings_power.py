@@ -41,8 +41,12 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
         }
         why = sentences.get(answer.ended_by, "the pack cannot start this load.")
         yield Finding(
-            "no-light", "stop", where, f"No light: {why}",
-            "Take a pack that fits, or a load it can carry.", {"hours_h": 0.0},
+            "no-light",
+            "stop",
+            where,
+            f"No light: {why}",
+            "Take a pack that fits, or a load it can carry.",
+            {"hours_h": 0.0},
         )
         return
     if asked_s is None or answer.hours_high_h * 3600.0 <= 0.0:
@@ -51,14 +55,20 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
     lasts, asked = show(answer.hours_h * 3600.0, "time", digits=2), show(asked_s, "time", digits=2)
     if answer.hours_h * 3600.0 < asked_s:
         yield Finding(
-            "hours-short", "stop", where, f"A charge lasts {lasts}; you asked for {asked}.",
+            "hours-short",
+            "stop",
+            where,
+            f"A charge lasts {lasts}; you asked for {asked}.",
             f"Take about {asked_s / 3600.0 / answer.hours_h:.2g} times the cells, a lower level, "
-            "or a strip of fewer watts.", figures,
+            "or a strip of fewer watts.",
+            figures,
         )
     elif answer.hours_low_h * 3600.0 < asked_s:
         low = show(answer.hours_low_h * 3600.0, "time", digits=2)
         yield Finding(
-            "hours-close", "caution", where,
+            "hours-close",
+            "caution",
+            where,
             f"A charge lasts {lasts}, but with parts at the low end of their labels only {low}; "
             f"you asked for {asked}.",
             "Measure the pack's real capacity, or leave a margin.",
@@ -73,7 +83,9 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
     if answer.pack_peak_a > NEAR_LIMIT * allowed_a:
         stops = answer.pack_peak_a > allowed_a
         yield Finding(
-            "pack-current", "stop" if stops else "caution", where,
+            "pack-current",
+            "stop" if stops else "caution",
+            where,
             f"It gives up to {show(answer.pack_peak_a, 'current', digits=2)} and is allowed "
             f"{show(allowed_a, 'current', digits=2)}.",
             "Take a pack allowed more current, or fewer watts of strip.",
@@ -84,14 +96,19 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
     room_c = design.use.temperature_c
     if not part.min_c <= room_c <= part.max_c:
         yield Finding(
-            "pack-temperature", "stop", where,
+            "pack-temperature",
+            "stop",
+            where,
             f"The room has {show(room_c, 'temperature')}; the pack is for "
             f"{show(part.min_c, 'temperature')} to {show(part.max_c, 'temperature')}.",
-            "Take a pack for that temperature, or keep it elsewhere.", {"room_c": room_c},
+            "Take a pack for that temperature, or keep it elsewhere.",
+            {"room_c": room_c},
         )
     if answer.days_until_flat_unlit_d < FLAT_SOON_DAYS:
         yield Finding(
-            "flat-unlit", "caution", where,
+            "flat-unlit",
+            "caution",
+            where,
             f"Never lit, it is flat after about {answer.days_until_flat_unlit_d:.0f} days, mostly "
             f"from a standby current of {show(answer.standby_a, 'current', digits=2)}.",
             "Fit a hard switch at the pack, or a controller that draws less.",
@@ -100,7 +117,9 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
     energy_wh = part.capacity_coulomb * part.nominal_v * supply.pack_multiple / 3600.0
     if part.chemistry in ("lithium-ion", "lifepo4") and energy_wh > SMALL_BATTERY_WH:
         yield Finding(
-            "pack-shipping", "note", where,
+            "pack-shipping",
+            "note",
+            where,
             f"It holds {energy_wh:.0f} Wh, more than the 100 Wh that small-battery shipping "
             "exemptions allow.",
             "Ask the carrier before you promise delivery, or split it into smaller packs.",
@@ -114,7 +133,9 @@ def _socket(circuit: Circuit, answer: SupplyAnswer, limit_a: float) -> Iterator[
     socket_a *= (part.output_efficiency or 1.0) / (part.output_v or 5.0)
     if socket_a > limit_a:
         yield Finding(
-            "bank-limit", "stop", f"pack {part.name}",
+            "bank-limit",
+            "stop",
+            f"pack {part.name}",
             f"Its socket gives at most {show(limit_a, 'current', digits=2)}; full level asks for "
             f"{show(socket_a, 'current', digits=2)}.",
             "Take a bank with a stronger socket, or fewer watts of strip.",
@@ -131,7 +152,9 @@ def _converter(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
     wanted_a = circuit.wired.rated_w / circuit.wired.rated_v
     if sagging:
         yield Finding(
-            "converter-limit", "stop", where,
+            "converter-limit",
+            "stop",
+            where,
             f"Full level asks for about {show(wanted_a, 'current', digits=2)}; it gives at most "
             f"{show(converter.limit_a, 'current', digits=2)} and sags to "
             f"{show(answer.output_v, 'voltage')}, or switches off.",
@@ -140,7 +163,9 @@ def _converter(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
         )
     elif answer.output_peak_a > NEAR_LIMIT * converter.limit_a:
         yield Finding(
-            "converter-warm", "caution", where,
+            "converter-warm",
+            "caution",
+            where,
             f"Full level takes {show(answer.output_peak_a, 'current', digits=2)} of its "
             f"{show(converter.limit_a, 'current', digits=2)}.",
             "Give it air, and expect it to be warm; a larger one runs cooler.",
@@ -154,7 +179,9 @@ def _controller(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Itera
         dimmed = [stretch for stretch in design.use.stretches if min(duties(wired, stretch)) < 1.0]
         if dimmed:
             yield Finding(
-                "no-dimmer", "caution", f"supply {wired.supply.name}",
+                "no-dimmer",
+                "caution",
+                f"supply {wired.supply.name}",
                 f"The evening has a level of {show(dimmed[0].level_ratio, 'ratio')}, but nothing "
                 "in the supply can dim.",
                 "Add a controller, or write the level as 100 %.",
@@ -166,7 +193,9 @@ def _controller(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Itera
     channel_a = answer.output_peak_a / channels
     if channel_a > controller.max_amps_per_channel:
         yield Finding(
-            "controller-current", "stop", where,
+            "controller-current",
+            "stop",
+            where,
             f"A channel carries {show(channel_a, 'current', digits=2)}; it may carry "
             f"{show(controller.max_amps_per_channel, 'current', digits=2)}.",
             "Take a stronger controller, or split the runs over two.",
@@ -177,15 +206,20 @@ def _controller(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Itera
         highest_v = wired.pack.full_v
     if not controller.min_v <= highest_v <= controller.max_v:
         yield Finding(
-            "controller-volts", "stop", where,
+            "controller-volts",
+            "stop",
+            where,
             f"It sees {show(highest_v, 'voltage')} and is for {show(controller.min_v, 'voltage')} "
             f"to {show(controller.max_v, 'voltage')}.",
-            "Take a controller for that voltage.", {"highest_v": highest_v},
+            "Take a controller for that voltage.",
+            {"highest_v": highest_v},
         )
     pulses = any(0.0 < duty < 1.0 for s in design.use.stretches for duty in duties(wired, s))
     if pulses and controller.pwm_hz < LOW_RISK_HZ:
         yield Finding(
-            "flicker", "note", where,
+            "flicker",
+            "note",
+            where,
             f"It dims with {controller.pwm_hz:.0f} pulses a second; below {LOW_RISK_HZ:.0f} some "
             "people see flicker when they move their eyes, and cameras do.",
             "Take a controller with faster pulses where people sit for long.",
@@ -201,7 +235,9 @@ def _straight_on_pack(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Findin
     ratio = wired.pack.full_v / wired.rated_v
     if ratio > OVERVOLT_CAUTION_RATIO and wired.runs[0].strip.kind == "resistor":
         yield Finding(
-            "overvolt", "stop" if ratio > OVERVOLT_STOP_RATIO else "caution", where,
+            "overvolt",
+            "stop" if ratio > OVERVOLT_STOP_RATIO else "caution",
+            where,
             f"The full pack gives {show(wired.pack.full_v, 'voltage')} to a strip rated "
             f"{show(wired.rated_v, 'voltage')}; a resistor strip then draws well above its label.",
             "Add a buck converter, or a pack with fewer cells in series.",
@@ -209,10 +245,11 @@ def _straight_on_pack(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Findin
         )
     if answer.half_light_h is not None:
         yield Finding(
-            "dims-with-pack", "note", where,
+            "dims-with-pack",
+            "note",
+            where,
             "Without a converter the light falls with the pack: down to half after "
             f"{show(answer.half_light_h * 3600.0, 'time', digits=2)} at full level.",
             "Add a converter for steady light, or tell the client to expect it.",
             {"half_light_h": answer.half_light_h},
         )
-

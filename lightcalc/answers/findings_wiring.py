@@ -35,7 +35,9 @@ def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
     lost_m = run.asked_length_m - run.cut_length_m
     if lost_m > 1e-6 * run.asked_length_m:
         yield Finding(
-            "cut-rounded", "note", where,
+            "cut-rounded",
+            "note",
+            where,
             f"{show(run.asked_length_m, 'length', design.system)} is not a whole number of cut "
             f"units; it is cut to {show(run.cut_length_m, 'length', design.system)}, "
             f"{run.cut_units_count} units.",
@@ -47,7 +49,9 @@ def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
         stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * asked
         place = show(run.dimmest_at_m, "length", design.system)
         yield Finding(
-            "light-fall", "stop" if stops else "caution", where,
+            "light-fall",
+            "stop" if stops else "caution",
+            where,
             f"At {place} from its start it gives {show(run.light_fall_ratio, 'ratio', digits=2)} "
             f"less light than where it is brightest, for a fall of only "
             f"{show(run.volts_fall_ratio, 'ratio', digits=2)} in volts; "
@@ -66,7 +70,9 @@ def wire_findings(wired: Wired, sized: Sized, catalogue: Catalogue) -> Iterator[
         connector = catalogue.connectors[name]
         if sized.pack_peak_a > connector.max_amps:
             yield Finding(
-                "connector-current", "stop", f"connector {name}",
+                "connector-current",
+                "stop",
+                f"connector {name}",
                 f"It carries up to {show(sized.pack_peak_a, 'current', digits=2)} and may carry "
                 f"{show(connector.max_amps, 'current', digits=2)}.",
                 "Take a stronger connector.",
@@ -80,28 +86,37 @@ def _wire(wire: SizedWire) -> Iterator[Finding]:
     figures = {"drop_ratio": check.drop_ratio, "ampacity_a": check.ampacity_a}
     if not wire.named and wire.choice.chosen is None:
         yield Finding(
-            "no-wire", "stop", where,
+            "no-wire",
+            "stop",
+            where,
             f"No wire in the catalogue will do: {' and '.join(wire.choice.unmet)} cannot be met.",
             "Shorten the lead, split the load over two leads, or add thicker wire to the "
-            "catalogue.", figures,
+            "catalogue.",
+            figures,
         )
     elif unsafe:
         better = wire.choice.chosen.size.name if wire.choice.chosen else "thicker wire"
         fuse = f" with a fuse of {wire.duty.fuse_a:g} A" if wire.duty.fuse_a else ""
         yield Finding(
-            "wire-thin", "stop", where,
+            "wire-thin",
+            "stop",
+            where,
             f"{check.wire.size.name} carries {show(check.ampacity_a, 'current', digits=2)} there; "
             f"{show(wire.duty.peak_a, 'current', digits=2)} flows{fuse} "
             f"({', '.join(unsafe)} not met).",
-            f"Use {better}.", figures,
+            f"Use {better}.",
+            figures,
         )
     elif check.unmet:
         better = wire.choice.chosen.size.name if wire.choice.chosen else "thicker wire"
         yield Finding(
-            "wire-drop", "caution", where,
+            "wire-drop",
+            "caution",
+            where,
             f"{check.wire.size.name} loses {show(check.drop_ratio, 'ratio', digits=2)} of the "
             f"volts; {show(wire.duty.allowed_drop_ratio, 'ratio', digits=2)} is its share.",
-            f"Use {better}.", figures,
+            f"Use {better}.",
+            figures,
         )
 
 
@@ -123,25 +138,35 @@ def _fuse(sized: SizedFuse, where: str) -> Iterator[Finding]:
     if sized.named is not None and sized.named_fails:
         better = f"Use {choice.chosen.name}." if choice.chosen else "See the wires of this supply."
         yield Finding(
-            "fuse-unfit", "stop", where,
-            f"{sized.named.name} fails: {'; '.join(sized.named_fails)}.", better, figures,
+            "fuse-unfit",
+            "stop",
+            where,
+            f"{sized.named.name} fails: {'; '.join(sized.named_fails)}.",
+            better,
+            figures,
         )
     elif sized.fuse is None and choice.protected_by == "nothing":
         changes = [CHANGES[change] for change in choice.changes] or ["change the wire or the load"]
         yield Finding(
-            "no-fuse", "stop", where,
+            "no-fuse",
+            "stop",
+            where,
             f"No fuse in the catalogue does all it must ({'; '.join(choice.failed)}): the load "
             f"wants {choice.least_rating_a:.2g} A or more, the wire allows "
             f"{choice.least_ampacity_a:.2g} A, and a short at the far end draws only "
             f"{choice.far_short_a:.2g} A.",
-            f"Either {', or '.join(changes)}.", figures,
+            f"Either {', or '.join(changes)}.",
+            figures,
         )
     elif choice.protected_by == "converter limit":
         yield Finding(
-            "limit-protects", "note", where,
+            "limit-protects",
+            "note",
+            where,
             f"The source limits itself to {choice.prospective_a:.2g} A, which every wire after it "
             "may carry, so no fuse is needed for the wires there.",
-            "A fuse there does no harm; do not rely on it to open.", figures,
+            "A fuse there does no harm; do not rely on it to open.",
+            figures,
         )
 
 
@@ -153,7 +178,9 @@ def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
     grade: Grade = "stop" if room_k < 0 else "caution"
     beside = f" Near it: {', '.join(near)}." if near else ""
     yield Finding(
-        "heat", grade, f"run {heat.run}",
+        "heat",
+        grade,
+        f"run {heat.run}",
         f"At full level the strip reaches about {show(heat.strip_c, 'temperature', digits=2)} "
         f"({heat.mounting}); the limit of {heat.limited_by} is "
         f"{show(heat.limit_c, 'temperature', digits=2)}.{beside}",
@@ -186,7 +213,11 @@ def dots_findings(dots: DotsAnswer, design: Design) -> Iterator[Finding]:
             away = show(dots.hiding_distance_m, "length", design.system)
             remedy = f"Hidden from {away} between LEDs and surface, or with a denser strip."
     yield Finding(
-        "dots", grade, f"run {dots.run} on {dots.surface}", why, remedy,
+        "dots",
+        grade,
+        f"run {dots.run} on {dots.surface}",
+        why,
+        remedy,
         {"multiple_ratio": multiple, "contrast_ratio": dots.contrast_ratio},
     )
 

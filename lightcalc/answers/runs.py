@@ -23,9 +23,7 @@ def run_answers(circuit: Circuit) -> tuple[RunAnswer, ...]:
     )
 
 
-def _run_answer(
-    circuit: Circuit, number: int, cut_run: CutRun, solution: Solution
-) -> RunAnswer:
+def _run_answer(circuit: Circuit, number: int, cut_run: CutRun, solution: Solution) -> RunAnswer:
     found = solution.runs[number]
     light = found.light.mean(axis=-1)
     unit_v = found.volts.mean(axis=-1)

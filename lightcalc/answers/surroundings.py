@@ -24,7 +24,9 @@ def dots_answers(
 ) -> tuple[DotsAnswer, ...]:
     """Judge the LEDs of a run on every surface the maker named, at the evening's highest level."""
     return tuple(
-        _as_answer(run.run, seen, judge_dots(_scene(cut_run, seen, run, level_ratio, use, catalogue)))
+        _as_answer(
+            run.run, seen, judge_dots(_scene(cut_run, seen, run, level_ratio, use, catalogue))
+        )
         for seen in cut_run.run.seen
     )
 

@@ -158,9 +158,7 @@ def build_network(
         unit = cut_unit(cut_run.strip)
         ohm_per_m = cut_run.strip.rail_ohm_per_m * float(hot_copper_ratio(strip_c[number]))
         returns = (ohm_per_m,) * unit.returns
-        runs.append(
-            network.Run(unit, cut_run.units, cut_run.strip.cut_unit_m, ohm_per_m, returns)
-        )
+        runs.append(network.Run(unit, cut_run.units, cut_run.strip.cut_unit_m, ohm_per_m, returns))
     count = runs[0].unit.returns
     leads = []
     for wired_lead, wire in zip(wired.leads, wires, strict=True):

@@ -15,6 +15,7 @@ from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.fields import label, suggest
 from lightcalc.design.known import check_wire, find_wire_name, known
 from lightcalc.design.piece import Design, Run, Seen
+from lightcalc.design.read_space import check_space
 from lightcalc.parts.kinds import Catalogue, Sheet, Strip
 from lightcalc.problems import Problems
 
@@ -32,6 +33,7 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
         place = f"supplies.{label(supply.name, number)}"
         check_supply(supply, place, design, catalogue, problems)
     _check_mix(design, catalogue, problems)
+    check_space(design.space, design.runs, [*catalogue.sheets], problems)
 
 
 def _check_run(run: Run, place: str, catalogue: Catalogue, problems: Problems) -> None:

@@ -22,6 +22,7 @@ from lightcalc.design.piece import (
     Supply,
     Use,
 )
+from lightcalc.design.read_space import read_mounts, read_space
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import BadInput, Problems
@@ -108,6 +109,7 @@ def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Desig
         trunks=trunks,
         use=_read_use(top.section("use", EVENING)),
         ask=_read_ask(top.section("ask")),
+        space=read_space(top),
         system=top.choice("units", ("metric", "inch"), "metric"),
         file=path,
     )
@@ -190,6 +192,7 @@ def _read_run(section: Section, only_supply: str | None) -> Run:
         where=section.text("where", "inside the front rail", default=""),
         mounting=section.choice("mounting", mounting_names(), "bare on wood"),
         seen=tuple(_read_seen(seen) for seen in section.sections("seen")),
+        mounts=read_mounts(section),
     )
     section.close()
     return run

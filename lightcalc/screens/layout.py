@@ -22,7 +22,10 @@ def heading(text: str) -> str:
 def paragraph(text: str, first: str = "  ", rest: str = "  ") -> str:
     """Wrap a text to the width of a terminal, with an indent for the first and later lines."""
     return textwrap.fill(
-        printable(text), WIDTH, initial_indent=first, subsequent_indent=rest,
+        printable(text),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
         break_on_hyphens=False,
     )
 

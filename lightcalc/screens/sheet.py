@@ -57,7 +57,8 @@ def _short(answer: Answer, show: Shower) -> Iterator[str]:
         f"Far end   the dimmest LEDs ({dimmest.run}) give {show.ratio(dimmest.dimmest_light_ratio)}"
         f" of their rated light, {show.ratio(dimmest.light_fall_ratio)} less than the brightest "
         "of the same run.",
-        "  ", " " * 12,
+        "  ",
+        " " * 12,
     )
     sizes = sorted({wire.size for wire in answer.wires})
     fuses = ", ".join(
@@ -115,7 +116,9 @@ def _hours(answer: Answer, show: Shower) -> Iterator[str]:
 def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
     text = f"About {show.number(supply.charges_per_year_count)} charges a year"
     if supply.years_until_worn_years is not None:
-        text += f"; the cells are worn after about {show.number(supply.years_until_worn_years)} years"
+        text += (
+            f"; the cells are worn after about {show.number(supply.years_until_worn_years)} years"
+        )
     return (
         f"{text}. Never lit, the pack is flat after about "
         f"{show.number(supply.days_until_flat_unlit_d)} days "
@@ -249,7 +252,9 @@ def _power(answer: Answer, show: Shower) -> Iterator[str]:
                 show.power(balance.strip_light_w),
                 show.power(balance.strip_heat_w),
                 show.power(balance.rail_heat_w + balance.lead_heat_w + balance.pack_lead_heat_w),
-                show.power(balance.converter_heat_w + balance.controller_heat_w + balance.standby_w),
+                show.power(
+                    balance.converter_heat_w + balance.controller_heat_w + balance.standby_w
+                ),
                 show.power(balance.pack_heat_w),
             ]
             for supply in answer.supplies
