@@ -245,7 +245,10 @@ def _shown(shapes: Solids, row: Row, eye: Eye, ways: Collection[Way]) -> bool:
 def _room_inward_m(shapes: Solids, row: Row, face: HostFace) -> float:
     """How far [m] the run can be set back before it leaves its face or enters a box."""
     axis, sign = face.inward
-    places = np.array(row.places, dtype=np.float64)
+    # Just off the face, for a rail that meets the face stands right below it, not within it.
+    out_axis, out_sign = face.outward
+    off = np.eye(3)[out_axis] * out_sign * 10.0 * TOLERANCE_M
+    places = np.array(row.places, dtype=np.float64) + off
     room = float((sign * (face.far_edge_m - places[:, axis])).min())
     low, high = shapes.low + TOLERANCE_M, shapes.high - TOLERANCE_M
     beside = (places[:, None] <= low) | (places[:, None] >= high)

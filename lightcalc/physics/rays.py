@@ -17,8 +17,8 @@ face. Light leaks through no joint, for boxes own their faces: a line that runs 
 in the joint of two boxes is stopped. When all of the shortened way lies within the outline of
 an insert, the line goes through the insert and is not stopped by its host. A line that goes
 through an insert and strikes the edge of its hole, or that passes from one insert of a box into
-another, is stopped. The floor and the wall stop no line between two points: both points are
-taken to lie on the room's side of them.
+another, is stopped; one that runs along an outline's very edge may be. The floor and the wall
+stop no line between two points: both points are taken to lie on the room's side of them.
 """
 
 from __future__ import annotations
@@ -168,7 +168,8 @@ def solids(scene: Scene) -> Solids:
             raise ValueError(f"Insert {insert.name} must have three corners or more.")
         host = hosts[insert.host]
         sides = high[host] - low[host]
-        axis = int(sides.argmin())
+        # Rounded, so that of sides that are equal but for rounding it is the first.
+        axis = int(sides.round(9).argmin())
         corners = np.array(insert.corners, dtype=np.float64)
         openings.append(Opening(host, axis, corners, float(sides[axis])))
     wall_y_m = scene.wall.y_m if scene.wall else np.inf
