@@ -95,22 +95,25 @@ def _above(design: Design, name: str | None) -> list[str]:
 
 
 def _check_trunks_used(design: Design, problems: Problems) -> None:
-    supplies: dict[str, list[str]] = {}
+    fed: dict[str, list[str]] = {trunk.name: [] for trunk in design.trunks}
     for _, lead, supply in _feed_leads(design):
         for name in _above(design, lead.parent):
-            found = supplies.setdefault(name, [])
-            if supply and supply not in found:
-                found.append(supply)
+            if supply not in fed[name]:
+                fed[name].append(supply)
+    leads = [*design.trunks, *(lead for _, lead, _ in _feed_leads(design))]
+    # A lead that is missing or whose trunk is misspelt may be the one that starts there.
+    all_drawn = bool(design.runs) and all(run.feeds for run in design.runs)
+    all_known = all_drawn and all(lead.parent is None or lead.parent in fed for lead in leads)
     for place, trunk in _trunk_leads(design):
-        fed = supplies.get(trunk.name)
-        if trunk.name and fed is None:
+        supplies = [shown(name) for name in fed[trunk.name] if name]
+        if trunk.name and not fed[trunk.name] and all_known:
             problems.add(
                 place,
                 f"leads to no run; write from = {shown(trunk.name)} in a feed, or take it out.",
             )
-        elif fed and len(fed) > 1:
+        elif len(supplies) > 1:
             problems.add(
                 place,
-                f"leads to runs of {' and '.join(shown(name) for name in fed)}; a trunk carries "
-                "one supply, or its packs would be joined. Give each supply a trunk of its own.",
+                f"leads to runs of {' and '.join(supplies)}; a trunk carries one supply, or its "
+                "packs would be joined. Give each supply a trunk of its own.",
             )

@@ -22,8 +22,9 @@ def check_supply(
 ) -> None:
     """Add every contradiction between one supply, the runs it feeds, and the catalogue."""
     runs = design.runs_of(supply.name)
-    # A run whose supply could not be read may be the one that this supply feeds.
-    if supply.name and not runs and all(run.supply for run in design.runs):
+    # A run whose supply is misspelt may be the one that this supply feeds.
+    names = [other.name for other in design.supplies]
+    if supply.name and not runs and design.runs and all(run.supply in names for run in design.runs):
         problems.add(
             place, f"feeds no run; write supply = {shown(supply.name)} in a run, or take it out."
         )
@@ -33,10 +34,8 @@ def check_supply(
     if supply.controller in catalogue.controllers:
         controller = catalogue.controllers[supply.controller]
         _check_channels(controller, strips, f"{place}.controller", problems)
-    pack, converter = (
-        catalogue.packs.get(supply.pack),
-        catalogue.converters.get(_or(supply.converter)),
-    )
+    pack = catalogue.packs.get(supply.pack)
+    converter = catalogue.converters.get(supply.converter or "")
     if supply.output_v is not None and supply.output_v > HIGHEST_VOLTS:
         problems.add(
             f"{place}.output",
@@ -46,13 +45,7 @@ def check_supply(
     if pack is not None:
         _check_keys_in_use(supply, pack, place, problems)
     if strips and converter is not None:
-        _check_output(supply, converter, strips[0].rated_v, place, problems)
-        if pack is not None:
-            _check_input(pack, converter, strips[0].rated_v, f"{place}.converter", problems)
-
-
-def _or(name: str | None) -> str:
-    return name or ""
+        _check_converter(supply, pack, converter, strips[0].rated_v, place, problems)
 
 
 def _volts(value: float) -> str:
@@ -141,32 +134,52 @@ def _check_keys_in_use(supply: Supply, pack: Pack, place: str, problems: Problem
         )
 
 
+def _can_give(converter: Converter, volts_v: float) -> bool:
+    return converter.output_min_v - 1e-9 <= volts_v <= converter.output_max_v + 1e-9
+
+
+def _gives(converter: Converter) -> str:
+    low_v, high_v = converter.output_min_v, converter.output_max_v
+    return _volts(low_v) if low_v == high_v else f"{_volts(low_v)} to {_volts(high_v)}"
+
+
+def _check_converter(  # noqa: PLR0917 - one supply's parts and where to tell of them
+    supply: Supply,
+    pack: Pack | None,
+    converter: Converter,
+    rated_v: float,
+    place: str,
+    problems: Problems,
+) -> None:
+    if not _can_give(converter, rated_v):
+        problems.add(
+            f"{place}.converter",
+            f"found {shown(converter.name)}, which gives {_gives(converter)} and cannot reach the "
+            f"{_volts(rated_v)} of the strip; take one whose output includes {_volts(rated_v)}.",
+        )
+        return
+    _check_output(supply, converter, rated_v, place, problems)
+    if pack is not None:
+        _check_input(pack, converter, rated_v, f"{place}.converter", problems)
+
+
 def _check_output(
     supply: Supply, converter: Converter, rated_v: float, place: str, problems: Problems
 ) -> None:
+    """Check what the converter is set to, a converter that can reach the strip's volts."""
     asked_v = supply.output_v
-    if asked_v is not None and math.isnan(asked_v):
+    if asked_v is None or math.isnan(asked_v):
         return
-    output_v = rated_v if asked_v is None else asked_v
-    low_v, high_v = converter.output_min_v, converter.output_max_v
-    fixed = low_v == high_v
-    gives = _volts(low_v) if fixed else f"{_volts(low_v)} to {_volts(high_v)}"
-    if not low_v - 1e-9 <= rated_v <= high_v + 1e-9:
-        problems.add(
-            f"{place}.converter",
-            f"found {shown(converter.name)}, which gives {gives} and cannot reach the "
-            f"{_volts(rated_v)} of the strip; take one whose output includes {_volts(rated_v)}.",
-        )
-    elif not low_v - 1e-9 <= output_v <= high_v + 1e-9:
+    if not _can_give(converter, asked_v):
         problems.add(
             f"{place}.output",
-            f"found {_volts(output_v)}; {converter.name} gives {gives}. Write "
+            f"found {_volts(asked_v)}; {converter.name} gives {_gives(converter)}. Write "
             f'output = "{_volts(rated_v)}" for this strip, or leave it out.',
         )
-    elif abs(output_v - rated_v) > SETTING_TOLERANCE_RATIO * rated_v:
+    elif abs(asked_v - rated_v) > SETTING_TOLERANCE_RATIO * rated_v:
         problems.add(
             f"{place}.output",
-            f"found {_volts(output_v)} for a strip rated {_volts(rated_v)}; write "
+            f"found {_volts(asked_v)} for a strip rated {_volts(rated_v)}; write "
             f'output = "{_volts(rated_v)}" or leave it out.',
         )
 

@@ -70,9 +70,10 @@ class Section:
 
     def _take(self, key: str, required: bool, example: str) -> Any:
         self.used.add(key)
-        if key not in self.table and required:
+        value = self.table.get(key)
+        if value is None and required:
             self.note(key, f"is missing; write it like this: {key} = {example}")
-        return self.table.get(key)
+        return value
 
     def quantity(
         self,
@@ -112,7 +113,7 @@ class Section:
             self.note(
                 key, f"found {shown(value)}; write {kind} and no quotes, such as {default:g}."
             )
-        elif math.isnan(value) or not limits.allow(value):
+        elif _is_nan(value) or not limits.allow(value):
             self.note(key, f"found {shown(value)}; {limits.sentence(None)}.")
         elif whole and value != int(value):
             self.note(key, f"found {shown(value)}; write {kind}, such as {default:g}.")
@@ -146,12 +147,14 @@ class Section:
 
     def optional_text(self, key: str, example: str) -> str | None:
         """Return a text, or None when the field is left out."""
-        return self.text(key, example) if key in self.table else None
+        self.used.add(key)
+        return None if self.table.get(key) is None else self.text(key, example)
 
     def choice(self, key: str, allowed: Sequence[str], default: str) -> str:
         """Return one of the allowed words, in whatever capitals it is written."""
-        value = self.text(key, default) if key in self.table else default
-        self.used.add(key)
+        value = self.optional_text(key, default)
+        if value is None:
+            return default
         by_fold = {word.casefold(): word for word in allowed}
         if value and value.casefold() not in by_fold:
             self.note(key, f"found {shown(value)}; {suggest(value, allowed)}")
@@ -183,32 +186,28 @@ class Section:
             self.note(key, "found an empty text in the list; fill it in or take it out.")
         return tuple(text for text in tidy if text)
 
-    def section(self, key: str, example: str = "") -> Section:
-        """Return a table inside this one; empty when absent. An example makes it required."""
-        value = self._take(key, required=False, example="{ }")
-        if value is None and example:
-            self.note(key, f"is missing; write [{key}] on a line, and under it {example}")
+    def section(self, key: str, example: str, required: bool = False) -> Section:
+        """Return a table inside this one; empty when it is absent."""
+        value = self._take(key, required=False, example=example)
+        if value is None and required:
+            self.note(key, f"is missing; write it like this: {example}")
         if value is not None and not isinstance(value, dict):
-            self.note(
-                key,
-                f"found {shown(value)}; write [{self.place(key)}] on a line and its keys below.",
-            )
+            self.note(key, f"found {shown(value)}; write it like this: {example}")
             value = None
         return Section(value or {}, self.place(key), self.problems, value is not None)
 
-    def sections(self, key: str, example: str = "") -> list[Section]:
+    def sections(self, key: str, example: str, required: bool = False) -> list[Section]:
         """Return the tables of a list, each placed by its name or its number.
 
-        An example, as the maker would write it, makes at least one of them required.
+        The example is a whole entry as the maker would write it.
         """
-        value = self._take(key, required=False, example="[ ]")
+        value = self._take(key, required=False, example=example)
         if value is None or value == []:
-            if example:
+            if required:
                 self.note(key, f"there is none; write at least one, like this: {example}")
             return []
         if not isinstance(value, list) or not all(isinstance(item, dict) for item in value):
-            like = example or f"[[{key}]] on a line and its keys below"
-            self.note(key, f"found {_odd_one(value)}; write each one like this: {like}")
+            self.note(key, f"found {_odd_one(value)}; write each one like this: {example}")
             return []
         if len(value) > MOST_ENTRIES:
             self.note(key, f"has {len(value)} entries; at most {MOST_ENTRIES} are read.")
@@ -226,6 +225,11 @@ class Section:
         if len(unknown) > MOST_UNKNOWN_KEYS:
             more = len(unknown) - MOST_UNKNOWN_KEYS
             self.problems.add(self.where, f"has {more} more keys that are not known.")
+
+
+def _is_nan(value: float) -> bool:
+    # A whole number may be too large for a float.
+    return isinstance(value, float) and math.isnan(value)
 
 
 def _odd_one(value: Any) -> str:

@@ -83,11 +83,11 @@ def load_toml(path: Path, problems: Problems) -> dict[str, Any]:
 
 
 def _read_text(path: Path, problems: Problems) -> str:
-    if path.is_dir():
-        raise BadInput([Problem(str(path), "", "is a folder; name a design file in it.")])
     try:
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE_BYTES + 1)
+    except IsADirectoryError:
+        raise BadInput([Problem(str(path), "", "is a folder; name a design file in it.")]) from None
     except FileNotFoundError:
         raise BadInput([Problem(str(path), "", "is not there; check its name.")]) from None
     except (OSError, ValueError) as error:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from lightcalc import units
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.check_leads import check_names_and_leads
 from lightcalc.design.fields import SHARE, Limits, Section, clean, shown
@@ -43,12 +45,18 @@ LEVEL = Limits(0.001, 1.0)
 HEALTH = Limits(0.2, 1.0)
 EVENINGS = Limits(0.02, 7.0)
 
-PIECE = 'name = "Hall table"'
+# Parts of a design, as a maker would write them.
+PIECE = '[piece] on a line, and under it name = "Hall table"'
+USE = '[use] on a line, and under it evening = [{ level = "60 %", time = "3 h" }]'
+ASK = '[ask] on a line, and under it hours_a_charge = "12 h"'
 RUN = '[[runs]] on a line, and under it name = "front rail"'
 SUPPLY = '[[supplies]] on a line, and under it name = "main"'
+TRUNK = '[[trunks]] on a line, and under it name = "trunk"'
+SEEN = '[[runs.seen]] under its run, and under that surface = "floor"'
 FEED = 'feeds = [{ at = "start", lead = "45 cm" }]'
-AT_WORDS = ' Or write "start", "middle" or "end".'
 EVENING = 'evening = [{ level = "60 %", time = "3 h" }]'
+MIX = 'mix = { red = "50 %" }'
+AT_WORDS = ' Or write "start", "middle" or "end".'
 
 
 def read_design(path: Path, folder: Path | None = None) -> tuple[Design, Catalogue]:
@@ -83,7 +91,7 @@ def _catalogue_of(table: dict[str, Any], path: Path, folder: Path | None) -> Cat
     """Read the catalogue; a folder that holds none of it is one mistake, not one for each file."""
     named = table.get("catalogue")
     place = folder or (path.parent / named if isinstance(named, str) else path.parent)
-    if folder is None and not (place / "catalogue.toml").is_file():
+    if folder is None and not _is_file(place / "catalogue.toml"):
         where = "is missing" if named is None else f"found {shown(named)}"
         Problems(path.name).fail(
             "catalogue",
@@ -93,23 +101,31 @@ def _catalogue_of(table: dict[str, Any], path: Path, folder: Path | None) -> Cat
     return read_catalogue(place)
 
 
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name no file can have
+        return False
+
+
 def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Design:
     """Read every field; what cannot be read holds a placeholder and is noted in `problems`."""
     top = Section(table, "", problems)
     _read_format(top)
     top.optional_text("catalogue", "../my parts")
-    supplies = tuple(_read_supply(section) for section in top.sections("supplies", SUPPLY))
-    trunks = tuple(_read_trunk(section) for section in top.sections("trunks"))
-    only = supplies[0].name if len(supplies) == 1 else None
-    runs = tuple(_read_run(section, only) for section in top.sections("runs", RUN))
+    supplies = tuple(
+        _read_supply(section) for section in top.sections("supplies", SUPPLY, required=True)
+    )
+    trunks = tuple(_read_trunk(section) for section in top.sections("trunks", TRUNK))
+    names = [supply.name for supply in supplies]
+    runs = tuple(_read_run(section, names) for section in top.sections("runs", RUN, required=True))
     design = Design(
-        piece=_read_piece(top.section("piece", PIECE)),
+        piece=_read_piece(top.section("piece", PIECE, required=True)),
         runs=runs,
         supplies=supplies,
         trunks=trunks,
-        use=_read_use(top.section("use", EVENING)),
-        ask=_read_ask(top.section("ask")),
-        space=read_space(top),
+        use=_read_use(top.section("use", USE, required=True)),
+        ask=_read_ask(top.section("ask", ASK)),
         system=top.choice("units", ("metric", "inch"), "metric"),
         file=path,
     )
@@ -153,14 +169,16 @@ def _read_trunk(section: Section) -> Lead:
 
 def _read_at(section: Section, run_length_m: float) -> float:
     """Return where a feed is soldered, metres from the start of its run."""
-    at = section.table.get("at", "start")
+    at = section.table.get("at")
+    at = "start" if at is None else at
     named = {"start": 0.0, "middle": run_length_m / 2, "end": run_length_m}
     if isinstance(at, str) and at.strip().casefold() in named:
         section.used.add("at")
         return named[at.strip().casefold()]
     at_m = float(section.quantity("at", "length", "start", AT, hint=AT_WORDS))
     if at_m > run_length_m * (1 + 1e-9):
-        section.note("at", f'found {shown(at)}; the run ends before that. Write "end" or less.')
+        length = units.show(run_length_m, "length")
+        section.note("at", f'found {shown(at)}; the run is {length} long. Write "end" or less.')
     return at_m
 
 
@@ -176,23 +194,24 @@ def _read_feed(section: Section, run_name: str, run_length_m: float, number: int
     return feed
 
 
-def _read_run(section: Section, only_supply: str | None) -> Run:
+def _read_run(section: Section, supplies: Sequence[str]) -> Run:
+    # With one supply, or none that could be read, a run need not name it.
+    only = None if len(supplies) > 1 else "".join(supplies)
     name = section.text("name", "front rail")
     length_m = section.quantity("length", "length", "1.6 m", LENGTH)
     feeds = tuple(
         _read_feed(feed, name, length_m, number)
-        for number, feed in enumerate(section.sections("feeds", FEED), start=1)
+        for number, feed in enumerate(section.sections("feeds", FEED, required=True), start=1)
     )
     run = Run(
         name=name,
         strip=section.text("strip", "strip-12v-warm"),
         length_m=length_m,
         feeds=feeds,
-        supply=section.text("supply", "main", default=only_supply),
+        supply=section.text("supply", "".join(supplies[:1]) or "main", default=only),
         where=section.text("where", "inside the front rail", default=""),
         mounting=section.choice("mounting", mounting_names(), "bare on wood"),
-        seen=tuple(_read_seen(seen) for seen in section.sections("seen")),
-        mounts=read_mounts(section),
+        seen=tuple(_read_seen(seen) for seen in section.sections("seen", SEEN)),
     )
     section.close()
     return run
@@ -233,9 +252,9 @@ def _read_supply(section: Section) -> Supply:
 
 
 def _read_use(section: Section) -> Use:
-    example = EVENING if section.present else ""
+    evening = section.sections("evening", EVENING, required=section.present)
     use = Use(
-        stretches=tuple(_read_stretch(item) for item in section.sections("evening", example)),
+        stretches=tuple(_read_stretch(item) for item in evening),
         evenings_a_week=section.count("evenings_a_week", EVENINGS, 7.0, whole=False),
         temperature_c=section.quantity(
             "temperature", "temperature", "20 degC", ROOM_TEMPERATURE, default=20.0
@@ -253,7 +272,7 @@ def _read_use(section: Section) -> Use:
 
 
 def _read_stretch(section: Section) -> Stretch:
-    mix = section.section("mix")
+    mix = section.section("mix", MIX)
     stretch = Stretch(
         level_ratio=section.quantity("level", "ratio", "60 %", LEVEL),
         duration_s=section.quantity("time", "time", "3 h", STRETCH),

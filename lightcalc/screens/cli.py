@@ -38,6 +38,12 @@ class MakerGroup(click.Group):
             for problem in bad.problems:
                 click.echo(f"  {printable(str(problem))}", err=True)
             ctx.exit(BAD_INPUT_STATUS)
+        except OSError as error:
+            if error.filename is None:  # the output, not a file that was named
+                raise
+            text = printable(f"{error.filename}: cannot be read: {error.strerror}.")
+            click.echo(text, err=True)
+            ctx.exit(BAD_INPUT_STATUS)
 
 
 @click.group(

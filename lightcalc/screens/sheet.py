@@ -119,11 +119,10 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
         text += (
             f"; the cells are worn after about {show.number(supply.years_until_worn_years)} years"
         )
-    return (
-        f"{text}. Never lit, the pack is flat after about "
-        f"{show.number(supply.days_until_flat_unlit_d)} days "
-        f"(standby {show.amps(supply.standby_a)})."
-    )
+    standby = "nothing drawn in standby"
+    if supply.standby_a > 0.0:
+        standby = f"standby draws {show.amps(supply.standby_a)}"
+    return f"{text}. Never lit, the pack is flat after {show.days(supply.days_until_flat_unlit_d)}; {standby}."
 
 
 def _runs(answer: Answer, show: Shower) -> Iterator[str]:

@@ -12,8 +12,9 @@ ENDED_BY = {
     "empty": "It ends when the cells are empty.",
     "cannot deliver": "It ends when the pack can no longer give this power.",
     "protection": "It ends when the pack's protection trips on current.",
+    "half light": "Count it as flat then: the light is down to half, and goes on falling.",
     "ran down unlit": "It runs down between evenings, not while lit.",
-    "nothing drawn": "It ends because the strip draws nothing at these volts.",
+    "nothing drawn": "It ends because the strip gives next to no light at these volts.",
     "auto-off": "It ends when the bank switches itself off, because so little is drawn.",
 }
 DECIDED_BY = {
@@ -83,6 +84,14 @@ class Shower:
     def ratio(self, ratio: float) -> str:
         """Show a share as per cent."""
         return self._show(ratio, "ratio", 2)
+
+    def days(self, days_d: float) -> str:
+        """Show a long time in days or years; beyond ten years cells age whatever is drawn."""
+        if days_d > 3650.0:
+            return "more than 10 years"
+        if days_d > 730.0:
+            return f"about {self.number(days_d / 365.25)} years"
+        return f"about {self.number(days_d)} days"
 
     def number(self, value: float) -> str:
         """Show a plain number to two digits."""
