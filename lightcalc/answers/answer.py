@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from lightcalc.answers.bought import converter_of
+from lightcalc.answers.bought import cells_of, converter_of
 from lightcalc.answers.cautions import cautions_for
 from lightcalc.answers.cost import mass_of, price_of
 from lightcalc.answers.draw import Circuit
@@ -38,7 +39,7 @@ from lightcalc.physics.wire import loop_ohm
 
 
 @dataclass(frozen=True)
-class _Part:
+class Part:
     """The answer for one supply."""
 
     wired: Wired
@@ -56,7 +57,7 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
     Every part the design names is in the catalogue (`lightcalc.design.read` sees to that);
     KeyError when it is not.
     """
-    parts = [_answer_supply(supply, design, catalogue) for supply in design.supplies]
+    parts = [answer_supply(supply, design, catalogue) for supply in design.supplies]
     findings = [finding for part in parts for finding in part.findings]
     wired = [part.wired for part in parts]
     sized = [part.sized for part in parts]
@@ -83,8 +84,9 @@ def circuit_of(
 ) -> Circuit:
     """Put a supply together with the wires and fuses it was given."""
     lead = sized.pack_lead
-    ohm = float(loop_ohm(lead.check.wire.size, lead.duty.loop_length_m, room_c))
-    ohm += sum(catalogue.connectors[name].resistance_ohm for name in wired.supply.connectors)
+    ohm = float(loop_ohm(lead.check.wire.size, 2.0 * lead.length_m, room_c))
+    # The current goes through one contact of a connector and comes back through another.
+    ohm += sum(2.0 * catalogue.connectors[name].resistance_ohm for name in wired.supply.connectors)
     strip_side_ohm = 0.0
     for fuse in sized.fuses:
         fuse_ohm = fuse.fuse.resistance_ohm if fuse.fuse else 0.0
@@ -98,21 +100,21 @@ def circuit_of(
     return Circuit(wired, network, ohm, converter)
 
 
-def _answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> _Part:
+def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
     use, wired = design.use, wire_up(supply, design, catalogue)
     converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
-    sized = size_supply(wired, converter, use, design.ask, catalogue)
-    heat = tuple(heat_answer(run, use) for run in wired.runs)
+    cells = cells_of(wired.pack, supply.pack_multiple, supply.health_ratio, use.temperature_c)
+    sized = size_supply(wired, converter, cells, use, design.ask, catalogue=catalogue)
+    heat = tuple(heat_answer(run, wired.highest_v, use) for run in wired.runs)
     warm = tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
     circuit = circuit_of(wired, sized, warm, use.temperature_c, catalogue)
-    tolerance = max(run.strip.power_tolerance for run in wired.runs)
-    lasts = supply_answer(circuit, run_down(circuit, use), use, tolerance)
-    runs = run_answers(circuit)
-    level = max(stretch.level_ratio for stretch in use.stretches)
+    charge = run_down(circuit, cells.used, use)
+    lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
+    runs = run_answers(circuit, lasts.output_v if converter else wired.output_v)
     dots = tuple(
         found
         for cut_run, run in zip(wired.runs, runs, strict=True)
-        for found in dots_answers(cut_run, run, level, use, catalogue)
+        for found in dots_answers(cut_run, run, use, catalogue)
     )
     findings: list[Finding] = [
         *power_findings(circuit, lasts, design),
@@ -122,14 +124,20 @@ def _answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> _Par
         *_each(heat_findings(found, supply.near) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
     ]
-    return _Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
+    return Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
+
+
+def load_tolerance(wired: Wired) -> float:
+    """Return the share by which the power drawn may miss its label, strips and converter apart."""
+    strips = max(run.strip.power_tolerance for run in wired.runs)
+    return math.hypot(strips, wired.converter.efficiency_tolerance if wired.converter else 0.0)
 
 
 def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:
     return [finding for group in groups for finding in group]
 
 
-def _wire_answers(part: _Part) -> list[WireAnswer]:
+def _wire_answers(part: Part) -> list[WireAnswer]:
     wires = (part.sized.pack_lead, *part.sized.leads)
     return [_wire_answer(wire, part.wired.supply.name) for wire in wires]
 
@@ -140,7 +148,7 @@ def _wire_answer(wire: SizedWire, supply: str) -> WireAnswer:
         lead=wire.lead,
         supply=supply,
         length_m=wire.length_m,
-        loop_length_m=wire.duty.loop_length_m,
+        loop_length_m=2.0 * wire.length_m,
         peak_a=wire.duty.peak_a,
         wire=check.wire.name,
         size=check.wire.size.name,
@@ -164,7 +172,7 @@ def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:
         supply=wired.supply.name,
         fuse=sized.fuse.name if sized.fuse else None,
         rating_a=sized.fuse.rating_a if sized.fuse else None,
-        protected_by=choice.protected_by,
+        protected_by=_protected_by(sized),
         continuous_a=sized.duty.continuous_a,
         least_rating_a=choice.least_rating_a,
         wire_ampacity_a=choice.least_ampacity_a,
@@ -174,6 +182,12 @@ def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:
         fits=not trouble,
         trouble="; ".join(trouble),
     )
+
+
+def _protected_by(sized: SizedFuse) -> str:
+    if sized.named is not None and not sized.named_fails:
+        return "fuse" if sized.choice.protected_by == "nothing" else sized.choice.protected_by
+    return sized.choice.protected_by
 
 
 def _subjects(design: Design, wired: list[Wired]) -> set[str]:

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, fields
+from functools import lru_cache
+
+import numpy as np
+
 from lightcalc.design.check import find_wire_name
 from lightcalc.parts import kinds
 from lightcalc.parts.kinds import Catalogue
@@ -11,6 +16,9 @@ from lightcalc.tables.wires import awg_size, metric_size
 
 # Common practice: a buck converter needs about this much more at its input than it gives.
 BUCK_HEADROOM_V = 0.5
+# A pack at the end of its life is the weakest source a fuse must still open on.
+WEAK_HEALTH = 0.8
+FRESH_C = 25.0
 
 
 def cut_unit(strip: kinds.Strip) -> CutUnit:
@@ -89,7 +97,31 @@ def pack_of(
     part: kinds.Pack, multiple: int = 1, health: float = 1.0, temperature_c: float = 20.0
 ) -> pack.Pack:
     """Return the cells of a pack, or of one built with `multiple` times as many in parallel."""
-    one = pack.describe_pack(
+    (one,) = _in_states(part, ((health, temperature_c),))
+    return pack.scale_pack(one, parallel=multiple)
+
+
+@dataclass(frozen=True)
+class Cells:
+    """The cells of a supply: as they are used, at their strongest, and at their weakest."""
+
+    used: pack.Pack
+    fresh: pack.Pack
+    weak: pack.Pack
+
+
+def cells_of(part: kinds.Pack, multiple: int, health: float, temperature_c: float) -> Cells:
+    """Return the cells of a pack in every state that an answer asks for."""
+    weak = (min(health, WEAK_HEALTH), min(temperature_c, FRESH_C))
+    states = ((health, temperature_c), (1.0, FRESH_C), weak)
+    return Cells(*(pack.scale_pack(one, parallel=multiple) for one in _in_states(part, states)))
+
+
+@lru_cache(maxsize=32)
+def _in_states(part: kinds.Pack, states: tuple[tuple[float, float], ...]) -> tuple[pack.Pack, ...]:
+    """One pack at several pairs of health and temperature [degC]; its figures are met once."""
+    health, temperature_c = (np.array(column) for column in zip(*states, strict=True))
+    batch = pack.describe_pack(
         part.chemistry,
         part.capacity_coulomb,
         part.nominal_v,
@@ -103,7 +135,10 @@ def pack_of(
         health=health,
         temperature_c=temperature_c,
     )
-    return pack.scale_pack(one, parallel=multiple)
+    return tuple(
+        pack.Pack(*(np.asarray(getattr(batch, field.name)[state]) for field in fields(pack.Pack)))
+        for state in range(len(states))
+    )
 
 
 def sheet_of(part: kinds.Sheet) -> sheet.Sheet:

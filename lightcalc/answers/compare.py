@@ -1,4 +1,4 @@
-"""One pack or two: the same runs and evenings with one shared pack, two packs, and one twice as big.
+"""One pack or two: the same runs and evenings with one pack, two packs, and one twice as big.
 
 Each build is a whole design and is answered like any other. Packs and converter outputs are
 never joined: in a build with two packs each feeds runs of its own.
@@ -24,10 +24,10 @@ SAME_HOURS_RATIO = 0.05
 
 @dataclass(frozen=True)
 class Build:
-    """One way to power the runs, as a design of its own."""
+    """One way to power the runs, as a design of its own; None where there is no such way."""
 
     name: str
-    design: Design
+    design: Design | None
 
 
 def compare(design: Design, catalogue: Catalogue) -> Comparison:
@@ -55,11 +55,13 @@ def _shared(design: Design, supply: Supply, times: int) -> Design:
     return replace(design, supplies=(shared,), runs=runs)
 
 
-def _split(design: Design, supply: Supply, catalogue: Catalogue) -> Design:
+def _split(design: Design, supply: Supply, catalogue: Catalogue) -> Design | None:
     """Two supplies of the same parts, each with about half of the watts; one run is cut in two."""
     runs = list(design.runs)
     if len(runs) == 1:
         runs = _cut_in_two(runs[0], catalogue)
+    if len(runs) == 1:
+        return None
     by_power = sorted(runs, key=lambda run: -_rated_w(run, catalogue))
     loads = {0: 0.0, 1: 0.0}
     side: dict[str, int] = {}
@@ -76,31 +78,38 @@ def _split(design: Design, supply: Supply, catalogue: Catalogue) -> Design:
 
 
 def _rated_w(run: Run, catalogue: Catalogue) -> float:
-    cut_run = cut(run, catalogue)
-    return cut_run.strip.power_w_per_m * cut_run.length_m
+    return cut(run, catalogue).rated_w
 
 
 def _cut_in_two(run: Run, catalogue: Catalogue) -> list[Run]:
-    """Cut one run at the mark nearest its middle, the second half fed from its far end."""
-    strip = catalogue.strips[run.strip]
-    units = cut(run, catalogue).units
-    if units < 2:
+    """Cut one run at the mark nearest its middle and feed the halves as mirror images.
+
+    ```
+    one run     feed>|-------------------|           or    |---------^---------|
+    two halves  feed>|---------|---------|<feed            |--------^|^--------|
+    ```
+    """
+    whole = cut(run, catalogue)
+    if whole.units < 2:
         return [run]
-    first_m = (units - units // 2) * strip.cut_unit_m
-    second_m = (units // 2) * strip.cut_unit_m
-    lead = run.feeds[0].lead
+    first_m = (whole.units - whole.units // 2) * whole.strip.cut_unit_m
+    second_m = (whole.units // 2) * whole.strip.cut_unit_m
+    near, far = (end(run.feeds, key=lambda feed: feed.at_m) for end in (min, max))
+    inward_m = max(min(near.at_m, whole.length_m - near.at_m, second_m), 0.0)
+    far_lead = replace(far.lead, name=f"{far.lead.name} (second half)")
+    halves = (
+        ("first half", first_m, Feed(inward_m, near.lead)),
+        ("second half", second_m, Feed(second_m - inward_m, far_lead)),
+    )
     return [
-        replace(run, name=f"{run.name} (first half)", length_m=first_m, feeds=(Feed(0.0, lead),)),
-        replace(
-            run,
-            name=f"{run.name} (second half)",
-            length_m=second_m,
-            feeds=(Feed(second_m, replace(lead, name=f"{lead.name} (second half)")),),
-        ),
+        replace(run, name=f"{run.name} ({half})", length_m=length_m, feeds=(feed,))
+        for half, length_m, feed in halves
     ]
 
 
 def _build_answer(build: Build, catalogue: Catalogue) -> BuildAnswer:
+    if build.design is None:
+        return _impossible(build.name, "One cut unit cannot be shared between two packs.")
     problems = Problems("")
     check_against_catalogue(build.design, catalogue, problems)
     if problems.found:
@@ -133,11 +142,12 @@ def _as_build(name: str, result: Answer) -> BuildAnswer:
     """Sum up a build: the supply that empties first decides its hours."""
     first = min(result.supplies, key=lambda supply: supply.hours_h)
     last = max(result.supplies, key=lambda supply: supply.hours_h)
+    dark = [finding.why for finding in result.findings if finding.code == "no-light"]
     even = last.hours_h - first.hours_h <= 1e-3 * last.hours_h
     return BuildAnswer(
         build=name,
         possible=True,
-        reason="",
+        reason=dark[0] if dark else "",
         packs_count=len(result.supplies),
         cells=", ".join(f"{s.packs_count} x {s.pack}" for s in result.supplies),
         hours_h=first.hours_h,
@@ -156,13 +166,16 @@ def _as_build(name: str, result: Answer) -> BuildAnswer:
 def _advice(builds: tuple[BuildAnswer, ...]) -> str:
     """Say in words what the second pack buys."""
     one, two, double = builds
-    if not (one.possible and two.possible) or one.hours_h <= 0.0:
-        return "One of the builds cannot work; see its reason."
+    lit = [build.build for build in builds if build.hours_h > 0.0]
+    if not lit:
+        return "None of these gives light; the reasons say why."
+    if one.build not in lit or two.build not in lit:
+        return f"Only {' and '.join(lit)} can work; the reasons of the others say why."
     text = (
         f"A second pack takes a charge from {_hours(one)} to {_hours(two)}, "
         f"{two.hours_h / one.hours_h:.2g} times as long."
     )
-    if double.possible and double.hours_h > 0.0:
+    if double.build in lit:
         ratio = two.hours_h / double.hours_h
         if abs(ratio - 1.0) < SAME_HOURS_RATIO:
             text += " One pack of twice the cells lasts as long, with one charger and one fuse."

@@ -5,6 +5,7 @@ A part with no price or mass in the catalogue makes the sum unknown, not smaller
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from lightcalc.answers.sizing import Sized
@@ -24,9 +25,9 @@ def price_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogu
         prices += [part.price for part in (one.converter, one.controller) if part]
         prices += [catalogue.connectors[name].price for name in one.supply.connectors]
         prices += [catalogue.fuses[f.fuse.name].price for f in sizes.fuses if f.fuse]
-        for wire in (*sizes.leads, sizes.pack_lead):
-            per_m = catalogue.wires[wire.check.wire.name].price_per_m
-            prices.append(None if per_m is None else per_m * wire.duty.loop_length_m)
+        for name, length_m in _copper(one, sizes):
+            per_m = catalogue.wires[name].price_per_m
+            prices.append(None if per_m is None else per_m * length_m)
     return _total(prices)
 
 
@@ -42,12 +43,18 @@ def mass_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue
         masses += [part.mass_kg for part in (one.converter, one.controller) if part]
         masses += [catalogue.connectors[name].mass_kg for name in one.supply.connectors]
         masses += [catalogue.fuses[f.fuse.name].mass_kg for f in sizes.fuses if f.fuse]
-        for wire in (*sizes.leads, sizes.pack_lead):
-            per_m = catalogue.wires[wire.check.wire.name].mass_kg_per_m
-            masses.append(None if per_m is None else per_m * wire.duty.loop_length_m)
+        for name, length_m in _copper(one, sizes):
+            per_m = catalogue.wires[name].mass_kg_per_m
+            masses.append(None if per_m is None else per_m * length_m)
     return _total(masses)
+
+
+def _copper(wired: Wired, sized: Sized) -> list[tuple[str, float]]:
+    """Wire and length of all conductors of each lead: one out, and one back for each channel."""
+    leads = [(w.check.wire.name, (1 + wired.returns) * w.length_m) for w in sized.leads]
+    return [*leads, (sized.pack_lead.check.wire.name, 2.0 * sized.pack_lead.length_m)]
 
 
 def _total(parts: Sequence[float | None]) -> float | None:
     known = [part for part in parts if part is not None]
-    return sum(known) if len(known) == len(parts) else None
+    return math.fsum(known) if len(known) == len(parts) else None

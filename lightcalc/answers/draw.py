@@ -8,7 +8,7 @@ of a discharge; interpolated straight, its columns still add up.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -26,6 +26,8 @@ Array = NDArray[np.float64]
 # Enough rows that straight lines between them miss a resistor strip's power by under 0.1 %.
 ROWS = 33
 LOWEST_SHARE_OF_CUTOFF = 0.8
+# Where a converter's limit is sought among this many volts, then between two of them again.
+SAG_LEVELS = 33
 FULL = Stretch(level_ratio=1.0, duration_s=0.0)
 
 
@@ -81,7 +83,8 @@ class Draw:
     """What one level draws over the volts at the pack's terminals, each of shape (rows,).
 
     `watts` are means over the dimmer's period; `peak_w` is drawn while its pulse is on.
-    `light_lm` is the light of all runs. `output_peak_a` flows into the controller in the pulse.
+    `light_lm` is the light of all runs. `output_peak_a` flows into the controller in the pulse, its
+    own current included, and `channel_peak_a` into the channel that carries most.
     """
 
     volts: Array
@@ -89,13 +92,17 @@ class Draw:
     peak_w: Array
     light_lm: Array
     output_peak_a: Array
+    channel_peak_a: Array
     output_v: Array
 
+    def at_v(self, volts: Array | float, values: Array) -> Array:
+        """Return one of the columns at other volts; level outside the table."""
+        return np.asarray(np.interp(volts, self.volts, values))
 
-def duties(wired: Wired, stretch: Stretch) -> tuple[float, ...]:
+
+def duties(channels: Sequence[str], stretch: Stretch) -> tuple[float, ...]:
     """Return the share of the time each channel is on during a stretch of the evening."""
     mix = dict(stretch.mix)
-    channels = wired.runs[0].strip.channels
     return tuple(stretch.level_ratio * mix.get(channel, 1.0) for channel in channels)
 
 
@@ -107,24 +114,34 @@ def terminal_volts(wired: Wired) -> Array:
     return np.linspace(LOWEST_SHARE_OF_CUTOFF * pack.cutoff_v, pack.full_v * 1.001, ROWS)
 
 
-def draw(circuit: Circuit, stretch: Stretch) -> Draw:
-    """Tabulate what the supply draws at the level of one stretch."""
+def draws(circuit: Circuit, stretches: Sequence[Stretch]) -> tuple[Draw, ...]:
+    """Tabulate what the supply draws at the level of each stretch.
+
+    Levels differ in how long the pulses last, not in the pulses, so each pulse is solved once.
+    """
     volts = terminal_volts(circuit.wired)
     source = _behind_converter if circuit.converter else _straight_from_pack
-    parts = [
-        (part.share, source(circuit, part.on, volts))
-        for part in time_slices(duties(circuit.wired, stretch))
-    ]
+    channels = circuit.wired.runs[0].strip.channels
+    periods = [time_slices(duties(channels, stretch)) for stretch in stretches]
+    states = dict.fromkeys(part.on for period in periods for part in period)
+    pulses = {on: source(circuit, on, volts) for on in states}
+    return tuple(_mean([(part.share, pulses[part.on]) for part in period]) for period in periods)
+
+
+def _mean(parts: Sequence[tuple[float, Draw]]) -> Draw:
+    """Mean over a period: power and light by time, currents by the most."""
     watts = parts[0][1].watts.weighted(parts[0][0])
     for share, found in parts[1:]:
         watts = watts.plus(found.watts.weighted(share))
+    first = parts[0][1]
     return Draw(
-        volts=volts,
+        volts=first.volts,
         watts=watts,
         peak_w=np.max([found.peak_w for _, found in parts], axis=0),
         light_lm=np.asarray(sum(share * found.light_lm for share, found in parts)),
         output_peak_a=np.max([found.output_peak_a for _, found in parts], axis=0),
-        output_v=parts[0][1].output_v,
+        channel_peak_a=np.max([found.channel_peak_a for _, found in parts], axis=0),
+        output_v=first.output_v,
     )
 
 
@@ -138,20 +155,18 @@ def _straight_from_pack(circuit: Circuit, on: tuple[bool, ...], volts: Array) ->
 def _behind_converter(circuit: Circuit, on: tuple[bool, ...], volts: Array) -> Draw:
     converter = circuit.converter
     assert converter is not None
-    output_v = held_output_v(converter, lambda level: solve(circuit.network, level, on).supply_a)
-    solution = solve(circuit.network, output_v, on)
-    idle_w = _controller_idle_a(circuit.wired) * output_v
-    output_w = float(solution.power.source_w) + idle_w
+    held_v, solution = _held(circuit, converter, on)
+    output_v = np.full_like(volts, held_v)
+    output_w = float(solution.power.source_w) + controller_idle_a(circuit.wired) * held_v
     ohm, input_v = circuit.pack_lead_ohm, volts
-    for _ in range(6):
-        input_a = (output_w + loss_w(converter, output_w, input_v)) / input_v
+    for _ in range(3):
+        # Only the idle draw depends on the input's volts, so this settles at once.
+        input_w = output_w + np.asarray(loss_w(converter, output_w, input_v))
         # Below half of the volts the lead could not carry this power at all.
-        input_v = np.maximum(volts - ohm * input_a, 0.5 * volts)
-    lost_w = np.asarray(loss_w(converter, output_w, input_v)) * np.ones_like(volts)
-    input_a = (output_w + lost_w) / input_v
-    watts = _strip_side(circuit, solution, output_v * np.ones_like(volts), ohm * input_a**2)
-    watts = watts.plus(_only_converter(lost_w))
-    return _as_draw(circuit, solution, watts, volts, output_v * np.ones_like(volts))
+        input_v = volts / 2.0 + np.sqrt(np.maximum(volts**2 / 4.0 - ohm * input_w, 0.0))
+    watts = _strip_side(circuit, solution, output_v, ohm * (input_w / input_v) ** 2)
+    watts = watts.plus(_only_converter(input_w - output_w))
+    return _as_draw(circuit, solution, watts, volts, output_v)
 
 
 def _only_converter(lost_w: Array) -> Watts:
@@ -159,34 +174,41 @@ def _only_converter(lost_w: Array) -> Watts:
     return Watts(none, none, none, none, none, lost_w, none, none)
 
 
-def held_output_v(converter: Converter, draws_a: Callable[[Array], Array]) -> float:
-    """Return the volts a converter holds: its setting, or less where its current limit bites.
+def _held(circuit: Circuit, converter: Converter, on: tuple[bool, ...]) -> tuple[float, Solution]:
+    """Find the volts a converter holds: its setting, or less where its current limit bites.
 
-    `draws_a` gives the current of the load at given volts. Many converters switch off instead of
-    sagging; the finding about the limit says so.
+    Many converters switch off instead of sagging; the finding about the limit says so.
     """
-    setting = converter.output_v
-    if float(draws_a(np.array(setting))) <= converter.limit_a:
-        return setting
-    levels = np.linspace(0.0, setting, 97)
-    return float(np.interp(converter.limit_a, draws_a(levels), levels))
+    limit_a = converter.limit_a - controller_idle_a(circuit.wired)
+    solution = solve(circuit.network, converter.output_v, on)
+    if float(solution.supply_a) <= limit_a:
+        return converter.output_v, solution
+    low_v, high_v = 0.0, converter.output_v
+    for _ in range(2):
+        levels = np.linspace(low_v, high_v, SAG_LEVELS)
+        amps = solve(circuit.network, levels, on).supply_a
+        place = min(max(int(np.searchsorted(amps, limit_a)), 1), SAG_LEVELS - 1)
+        low_v, high_v = float(levels[place - 1]), float(levels[place])
+    held_v = float(np.interp(limit_a, amps[place - 1 : place + 1], (low_v, high_v)))
+    return held_v, solve(circuit.network, held_v, on)
 
 
-def _controller_idle_a(wired: Wired) -> float:
+def controller_idle_a(wired: Wired) -> float:
+    """Return what the controller itself draws [A]; 0 when there is none."""
     return wired.controller.idle_a if wired.controller else 0.0
 
 
 def standby_w(circuit: Circuit, terminal_v: float) -> float:
-    """Power drawn from the cells at all times when the piece is dark but not switched off [W]."""
+    """Power drawn at the terminals at all times when the piece is dark but not switched off [W]."""
     wired = circuit.wired
     controller_v = circuit.converter.output_v if circuit.converter else terminal_v
-    watts = _controller_idle_a(wired) * controller_v
+    watts = controller_idle_a(wired) * controller_v
     for run in wired.runs:
         if run.strip.kind == "pixel":
             watts += run.strip.idle_a * run.units * controller_v
     if circuit.converter:
         watts += float(loss_w(circuit.converter, watts, terminal_v))
-    return watts / (wired.pack.output_efficiency or 1.0)
+    return watts
 
 
 def _strip_side(
@@ -198,8 +220,11 @@ def _strip_side(
     series_w = np.asarray(power.series_w) - (0.0 if circuit.converter else pack_lead_w)
     light = heat = np.zeros_like(controller_v)
     for cut_run, found in zip(circuit.wired.runs, solution.runs, strict=True):
-        light = light + found.strip_w * (1.0 - cut_run.strip.heat_share)
-        heat = heat + found.strip_w * cut_run.strip.heat_share
+        # Light goes with the current of the LEDs, so what it misses of the power is heat.
+        light_w = cut_run.rated_light_w * np.asarray(found.light).mean(axis=(-1, -2))
+        light_w = np.minimum(light_w, found.strip_w)
+        light = light + light_w
+        heat = heat + (found.strip_w - light_w)
     return Watts(
         strip_light_w=light * rows,
         strip_heat_w=heat * rows,
@@ -208,7 +233,7 @@ def _strip_side(
         controller_heat_w=series_w * rows,
         converter_heat_w=0.0 * rows,
         pack_lead_heat_w=pack_lead_w * rows,
-        standby_w=_controller_idle_a(circuit.wired) * controller_v,
+        standby_w=controller_idle_a(circuit.wired) * controller_v,
     )
 
 
@@ -224,5 +249,11 @@ def _as_draw(
         rated_lm = cut_run.strip.light_lm_per_m * cut_run.length_m
         light = light + rated_lm * np.asarray(found.light).mean(axis=(-1, -2))
     return Draw(
-        volts, watts, watts.total_w, light * rows, np.asarray(solution.supply_a) * rows, output_v
+        volts=volts,
+        watts=watts,
+        peak_w=watts.total_w,
+        light_lm=light * rows,
+        output_peak_a=(solution.supply_a + controller_idle_a(circuit.wired)) * rows,
+        channel_peak_a=np.max(np.abs(solution.return_a), axis=-1) * rows,
+        output_v=output_v,
     )

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lightcalc.answers.draw import Circuit, duties
+from lightcalc.answers.draw import Circuit, controller_idle_a, duties
+from lightcalc.answers.endurance import bank_sleeps
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import SupplyAnswer
+from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Design
+from lightcalc.parts.kinds import Controller
+from lightcalc.physics.converter import highest_input_v
+from lightcalc.physics.ladder import solve
 from lightcalc.units import show
 
 # IEEE 1789-2015, from memory: full modulation is low risk from 1250 Hz, unnoticed from 3000 Hz.
@@ -38,6 +43,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
             "auto-off": "the load is too small for the bank, which switches itself off.",
             "protection": "the pack's protection trips at once.",
             "converter": "even full, the pack is too low for the converter.",
+            "nothing drawn": "the volts are too low for the LEDs to draw anything.",
         }
         why = sentences.get(answer.ended_by, "the pack cannot start this load.")
         yield Finding(
@@ -49,7 +55,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
             {"hours_h": 0.0},
         )
         return
-    if asked_s is None or answer.hours_high_h * 3600.0 <= 0.0:
+    if asked_s is None:
         return
     figures = {"hours_h": answer.hours_h, "asked_h": asked_s / 3600.0}
     lasts, asked = show(answer.hours_h * 3600.0, "time", digits=2), show(asked_s, "time", digits=2)
@@ -80,19 +86,20 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
     part, supply = circuit.wired.pack, circuit.wired.supply
     where = f"pack {part.name}"
     allowed_a = part.max_amps * supply.pack_multiple
+    trips = answer.levels[0].ended_by == "protection"
     if answer.pack_peak_a > NEAR_LIMIT * allowed_a:
-        stops = answer.pack_peak_a > allowed_a
+        stops = trips or answer.pack_peak_a > allowed_a
         yield Finding(
             "pack-current",
             "stop" if stops else "caution",
             where,
-            f"It gives up to {show(answer.pack_peak_a, 'current', digits=2)} and is allowed "
-            f"{show(allowed_a, 'current', digits=2)}.",
+            f"At full level it gives up to {show(answer.pack_peak_a, 'current', digits=2)} and is "
+            f"allowed {show(allowed_a, 'current', digits=2)}"
+            + ("; its protection trips before it is empty." if trips else "."),
             "Take a pack allowed more current, or fewer watts of strip.",
             {"pack_peak_a": answer.pack_peak_a, "allowed_a": allowed_a},
         )
-    if part.output_max_a is not None and part.output_v is not None:
-        yield from _socket(circuit, answer, part.output_max_a)
+    yield from _bank(circuit, answer)
     room_c = design.use.temperature_c
     if not part.min_c <= room_c <= part.max_c:
         yield Finding(
@@ -104,13 +111,13 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
             "Take a pack for that temperature, or keep it elsewhere.",
             {"room_c": room_c},
         )
-    if answer.days_until_flat_unlit_d < FLAT_SOON_DAYS:
+    if answer.days_until_flat_unlit_d < FLAT_SOON_DAYS and answer.standby_a > 0.0:
         yield Finding(
             "flat-unlit",
             "caution",
             where,
-            f"Never lit, it is flat after about {answer.days_until_flat_unlit_d:.0f} days, mostly "
-            f"from a standby current of {show(answer.standby_a, 'current', digits=2)}.",
+            f"Never lit, it is flat after about {answer.days_until_flat_unlit_d:.0f} days; "
+            f"{show(answer.standby_a, 'current', digits=2)} of standby current flow all the time.",
             "Fit a hard switch at the pack, or a controller that draws less.",
             {"days_until_flat_d": answer.days_until_flat_unlit_d, "standby_a": answer.standby_a},
         )
@@ -127,37 +134,50 @@ def _pack(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Fi
         )
 
 
-def _socket(circuit: Circuit, answer: SupplyAnswer, limit_a: float) -> Iterator[Finding]:
-    part = circuit.wired.pack
-    socket_a = answer.balance.cells_w - answer.balance.pack_heat_w
-    socket_a *= (part.output_efficiency or 1.0) / (part.output_v or 5.0)
-    if socket_a > limit_a:
+def _bank(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
+    part, controller = circuit.wired.pack, circuit.wired.controller
+    where = f"pack {part.name}"
+    socket_a, limit_a = answer.socket_peak_a, part.output_max_a
+    if socket_a is not None and limit_a is not None and socket_a > limit_a:
         yield Finding(
             "bank-limit",
             "stop",
-            f"pack {part.name}",
+            where,
             f"Its socket gives at most {show(limit_a, 'current', digits=2)}; full level asks for "
             f"{show(socket_a, 'current', digits=2)}.",
             "Take a bank with a stronger socket, or fewer watts of strip.",
             {"socket_a": socket_a, "limit_a": limit_a},
         )
+    if controller and not circuit.wired.supply.switched_off and bank_sleeps(circuit):
+        remote = controller.remote != "none"
+        yield Finding(
+            "bank-sleeps",
+            "caution" if remote else "note",
+            where,
+            "Dark, the light draws less than "
+            f"{show(part.auto_off_a or 0.0, 'current', digits=2)}, so the bank switches itself off"
+            + (" and the remote does nothing" if remote else "")
+            + " until someone presses the bank's button.",
+            "Take a bank that stays on, or put its button within reach.",
+            {"auto_off_a": part.auto_off_a or 0.0},
+        )
 
 
 def _converter(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
-    converter = circuit.converter
-    if converter is None or circuit.wired.converter is None:
+    converter, wired = circuit.converter, circuit.wired
+    if converter is None or wired.converter is None:
         return
-    where = f"converter {circuit.wired.converter.name}"
-    sagging = answer.output_v < converter.output_v * (1 - 1e-6)
-    wanted_a = circuit.wired.rated_w / circuit.wired.rated_v
-    if sagging:
+    where = f"converter {wired.converter.name}"
+    limit = show(converter.limit_a, "current", digits=2)
+    if answer.output_v < converter.output_v * (1 - 1e-6):
+        wanted_a = float(solve(circuit.network, converter.output_v).supply_a)
+        wanted_a += controller_idle_a(wired)
         yield Finding(
             "converter-limit",
             "stop",
             where,
-            f"Full level asks for about {show(wanted_a, 'current', digits=2)}; it gives at most "
-            f"{show(converter.limit_a, 'current', digits=2)} and sags to "
-            f"{show(answer.output_v, 'voltage')}, or switches off.",
+            f"Full level asks for {show(wanted_a, 'current', digits=2)}; it gives at most {limit} "
+            f"and sags to {show(answer.output_v, 'voltage')}, or switches off.",
             "Take a stronger converter, or one for each run.",
             {"wanted_a": wanted_a, "limit_a": converter.limit_a},
         )
@@ -166,55 +186,54 @@ def _converter(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
             "converter-warm",
             "caution",
             where,
-            f"Full level takes {show(answer.output_peak_a, 'current', digits=2)} of its "
-            f"{show(converter.limit_a, 'current', digits=2)}.",
+            f"Full level takes {show(answer.output_peak_a, 'current', digits=2)} of its {limit}.",
             "Give it air, and expect it to be warm; a larger one runs cooler.",
             {"output_peak_a": answer.output_peak_a, "limit_a": converter.limit_a},
+        )
+    full_v = wired.pack.full_v if wired.pack.output_v is None else wired.pack.output_v
+    if full_v > highest_input_v(converter):
+        stops = full_v > OVERVOLT_STOP_RATIO * wired.rated_v
+        yield Finding(
+            "boost-passes",
+            "stop" if stops else "caution",
+            where,
+            f"A boost converter lets the full pack's {show(full_v, 'voltage')} straight through "
+            f"to a strip rated {show(wired.rated_v, 'voltage')}.",
+            "Take a buck-boost converter, or a pack with fewer cells in series.",
+            {"full_v": full_v, "rated_v": wired.rated_v},
         )
 
 
 def _controller(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
-    controller, wired = circuit.wired.controller, circuit.wired
+    wired, controller = circuit.wired, circuit.wired.controller
+    channels = wired.runs[0].strip.channels
+    levels = [duties(channels, stretch) for stretch in design.use.stretches]
     if controller is None:
-        dimmed = [stretch for stretch in design.use.stretches if min(duties(wired, stretch)) < 1.0]
-        if dimmed:
+        dimmest = min(min(level) for level in levels)
+        if dimmest < 1.0:
             yield Finding(
                 "no-dimmer",
-                "caution",
+                "stop",
                 f"supply {wired.supply.name}",
-                f"The evening has a level of {show(dimmed[0].level_ratio, 'ratio')}, but nothing "
-                "in the supply can dim.",
+                f"The evening has a level of {show(dimmest, 'ratio', digits=3)}, but nothing in "
+                "the supply can dim; the hours count on a dimmer that is not there.",
                 "Add a controller, or write the level as 100 %.",
-                {"level_ratio": dimmed[0].level_ratio},
+                {"level_ratio": dimmest},
             )
         return
     where = f"controller {controller.name}"
-    channels = 1 if wired.runs[0].strip.kind == "pixel" else len(wired.runs[0].strip.channels)
-    channel_a = answer.output_peak_a / channels
-    if channel_a > controller.max_amps_per_channel:
+    if answer.channel_peak_a > controller.max_amps_per_channel:
         yield Finding(
             "controller-current",
             "stop",
             where,
-            f"A channel carries {show(channel_a, 'current', digits=2)}; it may carry "
+            f"A channel carries {show(answer.channel_peak_a, 'current', digits=2)}; it may carry "
             f"{show(controller.max_amps_per_channel, 'current', digits=2)}.",
             "Take a stronger controller, or split the runs over two.",
-            {"channel_a": channel_a, "allowed_a": controller.max_amps_per_channel},
+            {"channel_a": answer.channel_peak_a, "allowed_a": controller.max_amps_per_channel},
         )
-    highest_v = wired.output_v
-    if circuit.converter is None and wired.pack.output_v is None:
-        highest_v = wired.pack.full_v
-    if not controller.min_v <= highest_v <= controller.max_v:
-        yield Finding(
-            "controller-volts",
-            "stop",
-            where,
-            f"It sees {show(highest_v, 'voltage')} and is for {show(controller.min_v, 'voltage')} "
-            f"to {show(controller.max_v, 'voltage')}.",
-            "Take a controller for that voltage.",
-            {"highest_v": highest_v},
-        )
-    pulses = any(0.0 < duty < 1.0 for s in design.use.stretches for duty in duties(wired, s))
+    yield from _controller_volts(controller, wired, where)
+    pulses = any(0.0 < duty < 1.0 for level in levels for duty in level)
     if pulses and controller.pwm_hz < LOW_RISK_HZ:
         yield Finding(
             "flicker",
@@ -227,19 +246,48 @@ def _controller(circuit: Circuit, answer: SupplyAnswer, design: Design) -> Itera
         )
 
 
+def _controller_volts(controller: Controller, wired: Wired, where: str) -> Iterator[Finding]:
+    highest_v = wired.highest_v
+    straight = wired.converter is None and wired.pack.output_v is None
+    lowest_v = wired.pack.cutoff_v if straight else highest_v
+    window = f"{show(controller.min_v, 'voltage')} to {show(controller.max_v, 'voltage')}"
+    figures = {"highest_v": highest_v, "lowest_v": lowest_v}
+    if not controller.min_v <= highest_v <= controller.max_v:
+        yield Finding(
+            "controller-volts",
+            "stop",
+            where,
+            f"It sees {show(highest_v, 'voltage')} and is for {window}.",
+            "Take a controller for that voltage.",
+            figures,
+        )
+    elif lowest_v < controller.min_v:
+        yield Finding(
+            "controller-volts",
+            "caution",
+            where,
+            f"Towards the end of a charge it sees {show(lowest_v, 'voltage')} and is for {window}; "
+            "it may switch off before the pack is empty.",
+            "Take a controller for that voltage, or add a converter.",
+            figures,
+        )
+
+
 def _straight_on_pack(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Finding]:
     wired = circuit.wired
     if circuit.converter is not None or wired.pack.output_v is not None:
         return
     where = f"supply {wired.supply.name}"
     ratio = wired.pack.full_v / wired.rated_v
-    if ratio > OVERVOLT_CAUTION_RATIO and wired.runs[0].strip.kind == "resistor":
+    if ratio > OVERVOLT_CAUTION_RATIO:
+        resistor = any(run.strip.kind == "resistor" for run in wired.runs)
+        effect = "draws well above its label" if resistor else "turns the excess into heat"
         yield Finding(
             "overvolt",
             "stop" if ratio > OVERVOLT_STOP_RATIO else "caution",
             where,
             f"The full pack gives {show(wired.pack.full_v, 'voltage')} to a strip rated "
-            f"{show(wired.rated_v, 'voltage')}; a resistor strip then draws well above its label.",
+            f"{show(wired.rated_v, 'voltage')}; the strip then {effect}.",
             "Add a buck converter, or a pack with fewer cells in series.",
             {"full_v": wired.pack.full_v, "rated_v": wired.rated_v},
         )
@@ -249,7 +297,8 @@ def _straight_on_pack(circuit: Circuit, answer: SupplyAnswer) -> Iterator[Findin
             "note",
             where,
             "Without a converter the light falls with the pack: down to half after "
-            f"{show(answer.half_light_h * 3600.0, 'time', digits=2)} at full level.",
+            f"{show(answer.half_light_h * 3600.0, 'time', digits=2)} at full level, which is where "
+            "the hours stop counting.",
             "Add a converter for steady light, or tell the client to expect it.",
             {"half_light_h": answer.half_light_h},
         )

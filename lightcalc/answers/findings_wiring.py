@@ -14,6 +14,8 @@ from lightcalc.units import show
 
 # A fall this many times what was asked is refused, not only pointed out.
 STOP_AT_TIMES_ASKED = 2.0
+# Below this share of its rated light a run looks weak to anyone who knows the strip (judgement).
+DIM_RATIO = 0.7
 # Mountings are known to about a third, so a strip this close to its limit may pass it.
 CLOSE_K = 8.0
 CHANGES = {
@@ -30,23 +32,36 @@ CHANGES = {
 
 
 def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
-    """Cutting, and the fall in light along a run."""
+    """Cutting, light below rated, and the fall in light along a run."""
     where = f"run {run.run}"
-    lost_m = run.asked_length_m - run.cut_length_m
-    if lost_m > 1e-6 * run.asked_length_m:
+    asked, cut = (
+        show(length, "length", design.system) for length in (run.asked_length_m, run.cut_length_m)
+    )
+    if asked != cut:
         yield Finding(
             "cut-rounded",
             "note",
             where,
-            f"{show(run.asked_length_m, 'length', design.system)} is not a whole number of cut "
-            f"units; it is cut to {show(run.cut_length_m, 'length', design.system)}, "
+            f"{asked} is not a whole number of cut units; it is cut to {cut}, "
             f"{run.cut_units_count} units.",
             "Plan the run to that length.",
             {"asked_length_m": run.asked_length_m, "cut_length_m": run.cut_length_m},
         )
-    asked = design.ask.light_fall_ratio
-    if run.light_fall_ratio > asked:
-        stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * asked
+    if run.brightest_light_ratio < DIM_RATIO:
+        yield Finding(
+            "dim",
+            "caution",
+            where,
+            f"Even where it is brightest it gives only "
+            f"{show(run.brightest_light_ratio, 'ratio', digits=2)} of its rated light, for "
+            f"{show(run.fed_v, 'voltage')} reach it.",
+            "Give it its rated volts: a converter, a pack with more cells in series, or thicker "
+            "leads.",
+            {"light_ratio": run.brightest_light_ratio, "fed_v": run.fed_v},
+        )
+    allowed = design.ask.light_fall_ratio
+    if run.light_fall_ratio > allowed:
+        stops = run.light_fall_ratio > STOP_AT_TIMES_ASKED * allowed
         place = show(run.dimmest_at_m, "length", design.system)
         yield Finding(
             "light-fall",
@@ -55,10 +70,10 @@ def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
             f"At {place} from its start it gives {show(run.light_fall_ratio, 'ratio', digits=2)} "
             f"less light than where it is brightest, for a fall of only "
             f"{show(run.volts_fall_ratio, 'ratio', digits=2)} in volts; "
-            f"{show(asked, 'ratio')} was asked.",
+            f"{show(allowed, 'ratio')} was asked.",
             "Feed it at both ends or in the middle, or take a strip of higher volts or thicker "
             "copper.",
-            {"light_fall_ratio": run.light_fall_ratio, "asked_ratio": asked},
+            {"light_fall_ratio": run.light_fall_ratio, "asked_ratio": allowed},
         )
 
 
@@ -152,10 +167,10 @@ def _fuse(sized: SizedFuse, where: str) -> Iterator[Finding]:
             "stop",
             where,
             f"No fuse in the catalogue does all it must ({'; '.join(choice.failed)}): the load "
-            f"wants {choice.least_rating_a:.2g} A or more, the wire allows "
-            f"{choice.least_ampacity_a:.2g} A, and a short at the far end draws only "
-            f"{choice.far_short_a:.2g} A.",
-            f"Either {', or '.join(changes)}.",
+            f"wants {_amps(choice.least_rating_a)} or more, the wire allows "
+            f"{_amps(choice.least_ampacity_a)}, and a short at the far end draws only "
+            f"{_amps(choice.far_short_a)}.",
+            _sentence(changes),
             figures,
         )
     elif choice.protected_by == "converter limit":
@@ -163,15 +178,33 @@ def _fuse(sized: SizedFuse, where: str) -> Iterator[Finding]:
             "limit-protects",
             "note",
             where,
-            f"The source limits itself to {choice.prospective_a:.2g} A, which every wire after it "
+            f"The source limits itself to {_amps(choice.prospective_a)}, which every wire after it "
             "may carry, so no fuse is needed for the wires there.",
             "A fuse there does no harm; do not rely on it to open.",
             figures,
         )
 
 
+def _amps(amps_a: float) -> str:
+    return show(amps_a, "current", digits=2)
+
+
+def _sentence(changes: list[str]) -> str:
+    """Make one sentence of things of which one must be done."""
+    text = ", or ".join(changes)
+    return f"Either {text}." if len(changes) > 1 else f"{text[0].upper()}{text[1:]}."
+
+
+def _cooler(heat: HeatAnswer) -> str:
+    if heat.shed_w_per_m <= 0.0:
+        return "The room alone is as warm as that; no strip suits this place."
+    channel = "" if "aluminium" in heat.mounting else "an aluminium channel or "
+    allowed = show(heat.shed_w_per_m, "power_per_length", digits=2)
+    return f"Use {channel}a strip of at most {allowed} of heat, or keep it dimmed."
+
+
 def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
-    """A strip that gets too warm for what it touches."""
+    """Warn of a strip that gets too warm for what it touches."""
     room_k = heat.limit_c - heat.strip_c
     if room_k > CLOSE_K:
         return
@@ -184,8 +217,7 @@ def heat_findings(heat: HeatAnswer, near: tuple[str, ...]) -> Iterator[Finding]:
         f"At full level the strip reaches about {show(heat.strip_c, 'temperature', digits=2)} "
         f"({heat.mounting}); the limit of {heat.limited_by} is "
         f"{show(heat.limit_c, 'temperature', digits=2)}.{beside}",
-        "Use an aluminium channel or a strip of at most "
-        f"{show(heat.shed_w_per_m, 'power_per_length', digits=2)} of heat, or dim it.",
+        _cooler(heat),
         {"strip_c": heat.strip_c, "limit_c": heat.limit_c, "shed_w_per_m": heat.shed_w_per_m},
     )
 

@@ -53,7 +53,7 @@ class QuickDots:
     hiding_viewer_distance_m: float
 
 
-def quick_wire(
+def quick_wire(  # noqa: PLR0917 - plain numbers, in the order in which a maker says them
     amps_a: float,
     length_m: float,
     volts_v: float,
@@ -111,7 +111,7 @@ def quick_hours(
     )
 
 
-def quick_dots(
+def quick_dots(  # noqa: PLR0917 - plain numbers, in the order in which a maker says them
     pitch_m: float,
     distance_m: float,
     viewer_m: float,

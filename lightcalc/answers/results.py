@@ -74,7 +74,7 @@ class LevelAnswer:
 
 @dataclass(frozen=True)
 class BalanceAnswer:
-    """Where the power goes at full level with the pack at its nominal volts, watts.
+    """Where the power goes at full level, half way through a charge; zeros without one.
 
     `cells_w` is what the cells give at their open-circuit volts; it equals the sum of the rest.
     """
@@ -103,7 +103,15 @@ class SeriesAnswer:
 
 @dataclass(frozen=True)
 class SupplyAnswer:
-    """How long one supply lasts, and what its pack goes through."""
+    """How long one supply lasts, and what its pack goes through.
+
+    `hours_h` is light as the evenings use it; for a strip straight on its pack it counts until the
+    light is half of what it was. `full_level_h` is without a break, to the end of the charge.
+    `standby_a` flows at the terminals (a bank's socket) between evenings. `output_v` is held for
+    the runs when the charge starts; `output_peak_a` flows there at most, all channels and the
+    controller together, and `channel_peak_a` in the channel that carries most. `socket_peak_a` is
+    what a USB bank's socket must give, None for other packs. Without light no wear is counted.
+    """
 
     supply: str
     pack: str
@@ -126,6 +134,8 @@ class SupplyAnswer:
     pack_peak_a: float
     output_v: float
     output_peak_a: float
+    channel_peak_a: float
+    socket_peak_a: float | None
     levels: tuple[LevelAnswer, ...]
     balance: BalanceAnswer
     series: SeriesAnswer
@@ -230,7 +240,10 @@ class Answer:
 
 @dataclass(frozen=True)
 class BuildAnswer:
-    """One way to power the same runs: its packs, hours, light, cost, and what empties first."""
+    """One way to power the same runs: its packs, hours, light, cost, and what empties first.
+
+    `reason` says why a build is impossible, or gives no light.
+    """
 
     build: str
     possible: bool

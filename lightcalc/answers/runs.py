@@ -4,18 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from lightcalc.answers.draw import Circuit, held_output_v
+from lightcalc.answers.draw import Circuit
 from lightcalc.answers.results import ChannelAnswer, Profile, RunAnswer
 from lightcalc.answers.wiring import CutRun
 from lightcalc.physics.ladder import RunSolution, Solution, solve
 
 
-def run_answers(circuit: Circuit) -> tuple[RunAnswer, ...]:
-    """Solve a supply at full level, a pack with no converter at its nominal volts."""
-    if circuit.converter is None:
-        volts = circuit.wired.output_v
-    else:
-        volts = held_output_v(circuit.converter, lambda v: solve(circuit.network, v).supply_a)
+def run_answers(circuit: Circuit, volts: float) -> tuple[RunAnswer, ...]:
+    """Solve a supply at full level with `volts` at converter or pack."""
     solution = solve(circuit.network, volts)
     return tuple(
         _run_answer(circuit, number, cut_run, solution)
@@ -28,7 +24,8 @@ def _run_answer(circuit: Circuit, number: int, cut_run: CutRun, solution: Soluti
     light = found.light.mean(axis=-1)
     unit_v = found.volts.mean(axis=-1)
     unit_a = found.amps.sum(axis=-1) + found.idle_a
-    dimmest = int(np.argmin(light))
+    # Of units that shine alike, as on a strip that holds its current, the one of least volts.
+    dimmest = int(np.lexsort((unit_v, np.round(light, 9)))[0])
     brightest = max(float(light.max()), 1e-12)
     position_m = (np.arange(cut_run.units) + 0.5) * cut_run.strip.cut_unit_m
     fed_v = max(

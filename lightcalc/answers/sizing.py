@@ -4,21 +4,20 @@
 
 The pack lead carries the current at the end of the charge, when the pack is lowest. Leads are
 sized for full level, whatever the level of the evening: a dimmer's pulse has the full current.
+
+A bare pack limits nothing, so its fuse comes first: the smallest that would do with the strongest
+wire on offer. Every wire then stands that fuse, and the fuse is checked against the wires chosen.
+Converters and USB banks limit themselves, and wires after them stand that limit.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from lightcalc.answers.bought import (
-    fuse_of,
-    named_wire,
-    offered_fuses,
-    offered_wires,
-    pack_of,
-)
+from lightcalc.answers.bought import Cells, fuse_of, named_wire, offered_fuses, offered_wires
+from lightcalc.answers.draw import controller_idle_a
 from lightcalc.answers.wiring import Wired, WiredLead, build_network
 from lightcalc.design.piece import Ask, Use
 from lightcalc.parts.kinds import Catalogue
@@ -31,6 +30,7 @@ from lightcalc.physics.wire import (
     WireCheck,
     WireChoice,
     WireDuty,
+    ampacity_a,
     check_wire,
     choose_wire,
 )
@@ -40,9 +40,8 @@ from lightcalc.tables.wires import metric_size
 INSIDE_PIECE_K = 10.0
 # Common practice: the fuse sits within a hand's width of the pack.
 PACK_TO_FUSE_LOOP_M = 0.2
-# A pack at the end of its life, in the cold, is the weakest source a fuse must still open on.
-WEAK_HEALTH, WEAK_C = 0.8, 0.0
-PACK_SIDE, STRIP_SIDE = "at the pack", "after the converter"
+SHARING_ROUNDS = 6
+PACK_SIDE, STRIP_SIDE, SOCKET = "at the pack", "after the converter", "at the bank's socket"
 
 
 @dataclass(frozen=True)
@@ -90,96 +89,142 @@ class Sized:
         return tuple(sized.check.wire for sized in self.leads)
 
 
+@dataclass(frozen=True)
+class _Task:
+    """What the wires and fuses of one supply have to do."""
+
+    wired: Wired
+    converter: Converter | None
+    cells: Cells
+    catalogue: Catalogue
+    ambient_c: float
+    lead_drop_ratio: float
+    lead_a: tuple[float, ...]
+    pack_a: float
+
+    @property
+    def limit_a(self) -> float | None:
+        """Current that the source of the leads limits itself to, if it does."""
+        return self.converter.limit_a if self.converter else self.wired.pack.output_max_a
+
+
 def size_supply(
-    wired: Wired, converter: Converter | None, use: Use, ask: Ask, catalogue: Catalogue
+    wired: Wired,
+    converter: Converter | None,
+    cells: Cells,
+    use: Use,
+    ask: Ask,
+    *,
+    catalogue: Catalogue,
 ) -> Sized:
     """Choose or check every wire and fuse of one supply."""
     ambient_c = max(use.temperature_c, 20.0) + INSIDE_PIECE_K
-    lead_a = _full_currents_a(wired, ambient_c)
+    drop_ratio = ask.lead_drop_ratio
+    thick = (Wire("", metric_size(2.5), 70.0),) * len(wired.leads)
+    lead_a = _full_currents_a(wired, thick, ambient_c)
     output_a = sum(a for a, lead in zip(lead_a, wired.leads, strict=True) if lead.parent < 0)
-    pack_a = _pack_peak_a(wired, converter, output_a)
-    offered = offered_fuses(catalogue)
-    pack_rating_a = _rating_a(wired.supply.pack_fuse, pack_a, offered, catalogue)
-    limit_a = _limit_a(wired, converter)
-    strip_rating_a = pack_rating_a if limit_a is None else limit_a
-    pack_duty = WireDuty(
-        peak_a=pack_a,
-        rms_a=pack_a,
-        loop_length_m=2.0 * wired.supply.pack_lead_m,
-        source_v=_pack_side_v(wired),
-        allowed_drop_ratio=ask.lead_drop_ratio,
-        ambient_c=ambient_c,
-        fuse_a=pack_rating_a if wired.pack.output_v is None else limit_a,
-    )
-    leads = tuple(
-        _size_wire(
-            lead.lead.name,
-            lead.lead.wire,
-            WireDuty(
-                peak_a=amps,
-                rms_a=amps,
-                loop_length_m=2.0 * lead.lead.length_m,
-                source_v=wired.output_v,
-                allowed_drop_ratio=ask.lead_drop_ratio * lead.share,
-                ambient_c=ambient_c,
-                fuse_a=strip_rating_a,
-            ),
-            catalogue,
-        )
-        for lead, amps in zip(wired.leads, lead_a, strict=True)
-    )
-    name = f"{wired.supply.name} pack lead"
-    pack_lead = _size_wire(name, wired.supply.pack_wire, pack_duty, catalogue)
-    fuses = _size_fuses(wired, converter, leads, pack_lead, lead_a, ambient_c, catalogue)
+    pack_a = _pack_peak_a(wired, converter, output_a, drop_ratio)
+    task = _Task(wired, converter, cells, catalogue, ambient_c, drop_ratio, lead_a, pack_a)
+    pack_rating_a = _pack_rating_a(task)
+    pack_lead = _size_pack_lead(task, pack_rating_a)
+    strip_rating_a = _strip_rating_a(task)
+    leads_stand_a = pack_rating_a if strip_rating_a is None else strip_rating_a
+    leads = _size_leads(task, leads_stand_a)
+    for _ in range(SHARING_ROUNDS):
+        # Where a run has several feeds, the wires chosen settle how they share its current.
+        found_a = _full_currents_a(wired, tuple(lead.check.wire for lead in leads), ambient_c)
+        if all(now <= 1.01 * was for now, was in zip(found_a, task.lead_a, strict=True)):
+            break
+        task = replace(task, lead_a=tuple(map(max, task.lead_a, found_a)))
+        leads = _size_leads(task, leads_stand_a)
+    # Each wire stands the most it was found to carry; a fuse carries what flows at one time.
+    task = replace(task, lead_a=found_a)
+    fuses = _size_fuses(task, pack_lead.check.wire, tuple(lead.check.wire for lead in leads))
     return Sized(leads, pack_lead, fuses, pack_a)
 
 
-def _full_currents_a(wired: Wired, ambient_c: float) -> list[float]:
-    """Current in each lead at full level and the highest volts, with wires of 1 mm2."""
-    wires = (Wire("", metric_size(1.0), 70.0),) * len(wired.leads)
+def _full_currents_a(wired: Wired, wires: tuple[Wire, ...], ambient_c: float) -> tuple[float, ...]:
+    """Find the current in each lead at full level and the highest volts."""
     strip_c = (ambient_c,) * len(wired.runs)
     network = build_network(wired, wires, strip_c, 0.0, ambient_c)
-    highest_v = wired.output_v
-    if wired.converter is None and wired.pack.output_v is None:
-        highest_v = wired.pack.full_v
-    return [float(amps) for amps in np.abs(solve(network, highest_v).lead_a)]
+    return tuple(float(amps) for amps in np.abs(solve(network, wired.highest_v).lead_a))
 
 
-def _pack_side_v(wired: Wired) -> float:
-    return wired.pack.nominal_v if wired.pack.output_v is None else wired.pack.output_v
-
-
-def _limit_a(wired: Wired, converter: Converter | None) -> float | None:
-    """Current that the source of the leads limits itself to, if it does."""
-    if converter is not None:
-        return converter.limit_a
-    return wired.pack.output_max_a
-
-
-def _pack_peak_a(wired: Wired, converter: Converter | None, output_a: float) -> float:
-    """Highest current at the pack's terminals, at full level."""
-    idle_a = wired.controller.idle_a if wired.controller else 0.0
-    output_a += idle_a
+def _pack_peak_a(
+    wired: Wired, converter: Converter | None, output_a: float, drop_ratio: float
+) -> float:
+    """Highest current at the pack's terminals, at full level, lead and converter low on volts."""
+    output_a += controller_idle_a(wired)
     if converter is None:
         return output_a
-    lowest_v = max(wired.pack.cutoff_v, lowest_input_v(converter))
-    if wired.pack.output_v is not None:
-        lowest_v = wired.pack.output_v
+    lowest_v = wired.pack.cutoff_v if wired.pack.output_v is None else wired.pack.output_v
+    input_v = max(lowest_v * (1.0 - drop_ratio), lowest_input_v(converter))
     output_w = min(output_a, converter.limit_a) * converter.output_v
-    return float(input_current_a(converter, output_w, lowest_v))
+    return float(input_current_a(converter, output_w, input_v))
 
 
-def _rating_a(
-    named: str | None, continuous_a: float, offered: list[Fuse], catalogue: Catalogue
-) -> float:
-    """Rating that the wires must stand: of the fuse named, else of the smallest that carries."""
+def _pack_rating_a(task: _Task) -> float:
+    """Find what the wires at the pack must stand: the bank's limit, or the pack fuse's rating."""
+    named = task.wired.supply.pack_fuse
+    if task.wired.pack.output_max_a is not None:
+        return task.wired.pack.output_max_a
     if named:
-        return catalogue.fuses[named].rating_a
-    enough = [fuse.rating_a for fuse in offered if fuse.rating_a >= 1.25 * continuous_a]
-    return min(enough, default=1.25 * continuous_a)
+        return task.catalogue.fuses[named].rating_a
+    offered = offered_wires(task.catalogue)
+    strongest = max(offered, key=lambda wire: ampacity_a(wire, task.ambient_c))
+    duty = _pack_fuse_duty(task, strongest, (strongest,) * len(task.wired.leads))
+    choice = choose_fuse(offered_fuses(task.catalogue), duty)
+    return choice.chosen.rating_a if choice.chosen else choice.least_rating_a
 
 
-def _size_wire(lead: str, named: str | None, duty: WireDuty, catalogue: Catalogue) -> SizedWire:
+def _strip_rating_a(task: _Task) -> float | None:
+    """Find what the leads must stand where their source limits itself; None on a bare pack."""
+    limit_a, named = task.limit_a, task.wired.supply.fuse
+    if limit_a is None or not named:
+        return limit_a
+    fuse = task.catalogue.fuses[named]
+    # A fuse that opens at the limit protects the wires better than the limit does.
+    opens = fuse.rating_a * fuse.opens_at_ratio <= limit_a
+    return min(limit_a, fuse.rating_a) if opens else limit_a
+
+
+def _size_pack_lead(task: _Task, rating_a: float) -> SizedWire:
+    pack, supply = task.wired.pack, task.wired.supply
+    duty = WireDuty(
+        peak_a=task.pack_a,
+        rms_a=task.pack_a,
+        loop_length_m=2.0 * supply.pack_lead_m,
+        source_v=pack.nominal_v if pack.output_v is None else pack.output_v,
+        allowed_drop_ratio=task.lead_drop_ratio,
+        ambient_c=task.ambient_c,
+        fuse_a=rating_a,
+    )
+    name = f"{supply.name} pack lead"
+    return _size_wire(name, supply.pack_wire, supply.pack_lead_m, duty, task.catalogue)
+
+
+def _size_leads(task: _Task, rating_a: float) -> tuple[SizedWire, ...]:
+    """Size each lead. The positive conductor carries all, each of `n` returns an n-th."""
+    loop_in_lengths = 1.0 + 1.0 / task.wired.returns
+    sized = []
+    for wired_lead, amps in zip(task.wired.leads, task.lead_a, strict=True):
+        lead = wired_lead.lead
+        duty = WireDuty(
+            peak_a=amps,
+            rms_a=amps,
+            loop_length_m=loop_in_lengths * lead.length_m,
+            source_v=task.wired.output_v,
+            allowed_drop_ratio=task.lead_drop_ratio * wired_lead.share,
+            ambient_c=task.ambient_c,
+            fuse_a=rating_a,
+        )
+        sized.append(_size_wire(lead.name, lead.wire, lead.length_m, duty, task.catalogue))
+    return tuple(sized)
+
+
+def _size_wire(
+    lead: str, named: str | None, length_m: float, duty: WireDuty, catalogue: Catalogue
+) -> SizedWire:
     offered = offered_wires(catalogue)
     choice = choose_wire(offered, duty)
     check = check_wire(named_wire(named, catalogue), duty) if named else choice.closest
@@ -190,7 +235,7 @@ def _size_wire(lead: str, named: str | None, duty: WireDuty, catalogue: Catalogu
         smallest[system] = chosen.size.name if chosen else None
     return SizedWire(
         lead=lead,
-        length_m=duty.loop_length_m / 2.0,
+        length_m=length_m,
         duty=duty,
         check=check,
         choice=choice,
@@ -201,35 +246,19 @@ def _size_wire(lead: str, named: str | None, duty: WireDuty, catalogue: Catalogu
 
 
 def _size_fuses(
-    wired: Wired,
-    converter: Converter | None,
-    leads: tuple[SizedWire, ...],
-    pack_lead: SizedWire,
-    lead_a: list[float],
-    ambient_c: float,
-    catalogue: Catalogue,
+    task: _Task, pack_wire: Wire, lead_wires: tuple[Wire, ...]
 ) -> tuple[SizedFuse, ...]:
-    pack_wire = Lead(pack_lead.check.wire, pack_lead.duty.loop_length_m)
-    branches = _branches(wired, leads, lead_a, ambient_c)
-    feeder_of_all = pack_wire
+    supply, catalogue = task.wired.supply, task.catalogue
     fuses = []
-    if wired.pack.output_v is None:
-        behind = branches
-        if converter is not None:
-            behind = (Branch(pack_wire, pack_lead.duty.peak_a),)
-        duty = FuseDuty(
-            _pack_source(wired, pack_lead.check.wire),
-            behind,
-            feeder=feeder_of_all if converter is None else None,
-            ambient_c=ambient_c,
-        )
-        fuses.append(_size_fuse(PACK_SIDE, wired.supply.pack_fuse, duty, catalogue))
-    limit_a = _limit_a(wired, converter)
-    if limit_a is not None:
-        source = Source(wired.output_v, 0.0, wired.output_v, 0.0, limit_a=limit_a)
-        duty = FuseDuty(source, branches, ambient_c=ambient_c)
-        place = STRIP_SIDE if converter is not None else "at the bank's socket"
-        fuses.append(_size_fuse(place, wired.supply.fuse, duty, catalogue))
+    if task.wired.pack.output_v is None:
+        duty = _pack_fuse_duty(task, pack_wire, lead_wires)
+        fuses.append(_size_fuse(PACK_SIDE, supply.pack_fuse, duty, catalogue))
+    if task.limit_a is not None:
+        volts = task.wired.output_v
+        source = Source(volts, 0.0, volts, 0.0, limit_a=task.limit_a)
+        duty = FuseDuty(source, _branches(task, lead_wires), ambient_c=task.ambient_c)
+        place = STRIP_SIDE if task.converter is not None else SOCKET
+        fuses.append(_size_fuse(place, supply.fuse, duty, catalogue))
     return tuple(fuses)
 
 
@@ -239,44 +268,69 @@ def _size_fuse(place: str, named: str | None, duty: FuseDuty, catalogue: Catalog
     return SizedFuse(place, duty, choose_fuse(offered_fuses(catalogue), duty), fuse, fails)
 
 
-def _pack_source(wired: Wired, wire: Wire) -> Source:
-    """The cells at their strongest and weakest, as seen by the fuse beside them."""
-    part, multiple = wired.pack, wired.supply.pack_multiple
-    fresh_ohm = float(pack_of(part, multiple, 1.0, 25.0).ohms)
+def _pack_fuse_duty(task: _Task, pack_wire: Wire, lead_wires: tuple[Wire, ...]) -> FuseDuty:
+    """All that the fuse beside the cells protects: to the converter, or to the ends of the runs."""
+    pack_lead = Lead(pack_wire, 2.0 * task.wired.supply.pack_lead_m)
+    source = _pack_source(task, pack_wire)
+    if task.converter is not None:
+        branches: tuple[Branch, ...] = (Branch(pack_lead, task.pack_a),)
+        return FuseDuty(source, branches, ambient_c=task.ambient_c)
+    branches = _branches(task, lead_wires)
+    return FuseDuty(source, branches, feeder=pack_lead, ambient_c=task.ambient_c)
+
+
+def _pack_source(task: _Task, wire: Wire) -> Source:
+    """Describe the cells at their strongest and weakest, as seen by the fuse beside them."""
+    part, multiple = task.wired.pack, task.wired.supply.pack_multiple
+    fresh_ohm = float(task.cells.fresh.ohms)
     if part.prospective_a is not None:
         fresh_ohm = min(fresh_ohm, part.full_v / (part.prospective_a * multiple))
-    weak_ohm = float(pack_of(part, multiple, WEAK_HEALTH, WEAK_C).ohms)
+    weak_ohm = max(float(task.cells.weak.ohms), fresh_ohm) * (1.0 + part.resistance_tolerance)
     return Source(
         full_v=part.full_v,
         full_ohm=fresh_ohm,
         weak_v=part.cutoff_v,
-        weak_ohm=max(weak_ohm, fresh_ohm) * (1.0 + part.resistance_tolerance),
+        weak_ohm=weak_ohm,
         wiring_20c_ohm=wire.size.resistance_20c_ohm_per_m * PACK_TO_FUSE_LOOP_M,
     )
 
 
-def _branches(
-    wired: Wired, leads: tuple[SizedWire, ...], lead_a: list[float], ambient_c: float
-) -> tuple[Branch, ...]:
+def _branches(task: _Task, lead_wires: tuple[Wire, ...]) -> tuple[Branch, ...]:
     """One branch for each feed: its whole path, counted as if all of the path's thinnest wire."""
     branches = []
-    for number, lead in enumerate(wired.leads):
+    for number, lead in enumerate(task.wired.leads):
         if lead.run is None or lead.pad is None:
             continue
-        path = _path(wired.leads, number)
-        thinnest = min((leads[k].check.wire for k in path), key=lambda wire: wire.size.area_m2)
-        run = wired.runs[lead.run]
-        at_m = lead.pad * run.strip.cut_unit_m
-        farthest_m = max(at_m, run.length_m - at_m)
+        path = [lead_wires[k] for k in _path(task.wired.leads, number)]
+        thinnest = min(path, key=lambda wire: wire.size.area_m2)
+        run = task.wired.runs[lead.run]
+        reach_m = _reach_units(task.wired.leads, lead, run.units) * run.strip.cut_unit_m
         branches.append(
             Branch(
                 Lead(thinnest, 2.0 * lead.path_m),
-                lead_a[number],
-                2.0 * run.strip.rail_ohm_per_m * farthest_m,
-                strip_c=ambient_c,
+                task.lead_a[number],
+                2.0 * run.strip.rail_ohm_per_m * reach_m,
+                strip_c=run.strip.max_c,
             )
         )
     return tuple(branches)
+
+
+def _reach_units(leads: tuple[WiredLead, ...], lead: WiredLead, units: int) -> float:
+    """Cut units from a feed to the farthest short that no other feed of its run is nearer to.
+
+    ```
+    pad     0         5        10        14
+    run     |---------+---------|---------|      the feed at 0 reaches 5, the one at 10 reaches 5
+            feed               feed
+    ```
+    """
+    pad = lead.pad or 0
+    pads = [other.pad for other in leads if other.run == lead.run and other.pad is not None]
+    before, after = [p for p in pads if p < pad], [p for p in pads if p > pad]
+    to_start = (pad - max(before)) / 2.0 if before else float(pad)
+    to_end = (min(after) - pad) / 2.0 if after else float(units - pad)
+    return max(to_start, to_end)
 
 
 def _path(leads: tuple[WiredLead, ...], number: int) -> list[int]:

@@ -36,7 +36,7 @@ def scene_of(
     """Build the scene at one level. `mounts` picks a mount for a run by number, else the first."""
     space, chosen = design.space, mounts or {}
     rows = [
-        _row(cut_run, answer, cut_run.run.mounts[chosen.get(cut_run.run.name, 0)], level_ratio)
+        row_of(cut_run, answer, cut_run.run.mounts[chosen.get(cut_run.run.name, 0)], level_ratio)
         for cut_run, answer in runs
         if cut_run.run.mounts
     ]
@@ -99,7 +99,7 @@ def default_viewers(design: Design) -> tuple[Viewer, ...]:
     )
 
 
-def _row(cut_run: CutRun, answer: RunAnswer, mount: Mount, level_ratio: float) -> Row:
+def row_of(cut_run: CutRun, answer: RunAnswer, mount: Mount, level_ratio: float) -> Row:
     strip = cut_run.strip
     count = max(round(cut_run.length_m / strip.pitch_m), 1)
     facing = FACINGS[mount.faces]

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from lightcalc.answers.bought import sheet_of
+import numpy as np
+
+from lightcalc.answers.bought import cut_unit, sheet_of
+from lightcalc.answers.draw import duties
 from lightcalc.answers.results import DotsAnswer, HeatAnswer, RunAnswer
 from lightcalc.answers.wiring import CutRun
 from lightcalc.design.piece import Seen, Use
-from lightcalc.parts.kinds import Catalogue, Sheet
+from lightcalc.parts.kinds import Catalogue, Sheet, Strip
 from lightcalc.physics.diffusion import beam_exponent
 from lightcalc.physics.dots import (
     DotScene,
@@ -16,30 +19,29 @@ from lightcalc.physics.dots import (
     sheet_surface,
 )
 from lightcalc.physics.heat import sheds_w_per_m, strip_rise_k
+from lightcalc.physics.strip import channel_current, idle_current
 from lightcalc.tables.mountings import heat_limits, mountings
 
 
 def dots_answers(
-    cut_run: CutRun, run: RunAnswer, level_ratio: float, use: Use, catalogue: Catalogue
+    cut_run: CutRun, run: RunAnswer, use: Use, catalogue: Catalogue
 ) -> tuple[DotsAnswer, ...]:
-    """Judge the LEDs of a run on every surface the maker named, at the evening's highest level."""
-    return tuple(
-        _as_answer(
-            run.run, seen, judge_dots(_scene(cut_run, seen, run, level_ratio, use, catalogue))
-        )
-        for seen in cut_run.run.seen
-    )
+    """Judge the LEDs of a run on every surface the maker named, when the evening is brightest."""
+    scenes = ((seen, _scene(cut_run, seen, run, use, catalogue)) for seen in cut_run.run.seen)
+    return tuple(_as_answer(run.run, seen, judge_dots(scene)) for seen, scene in scenes)
 
 
-def _scene(
-    cut_run: CutRun,
-    seen: Seen,
-    run: RunAnswer,
-    level_ratio: float,
-    use: Use,
-    catalogue: Catalogue,
-) -> DotScene:
+def _brightest(strip: Strip, use: Use) -> tuple[float, float]:
+    """Mean level of the brightest stretch of the evening, and the pitch of the LEDs lit then."""
+    levels = [duties(strip.channels, stretch) for stretch in use.stretches]
+    brightest = max(levels, key=sum)
+    pitch_m = strip.pitch_m if min(brightest) > 0.0 else strip.channel_pitch_m
+    return sum(brightest) / len(brightest), pitch_m
+
+
+def _scene(cut_run: CutRun, seen: Seen, run: RunAnswer, use: Use, catalogue: Catalogue) -> DotScene:
     strip = cut_run.strip
+    level_ratio, pitch_m = _brightest(strip, use)
     surface = reflecting_surface(seen.reflectance_ratio)
     if seen.sheet is not None:
         part: Sheet = catalogue.sheets[seen.sheet]
@@ -47,8 +49,8 @@ def _scene(
         surface = sheet_surface(sheet_of(part), thickness_m)
     light_lm_per_m = run.light_lm / cut_run.length_m * level_ratio
     return DotScene(
-        pitch_m=strip.pitch_m,
-        lumens_per_emitter=max(light_lm_per_m * strip.pitch_m, 1e-9),
+        pitch_m=pitch_m,
+        lumens_per_emitter=max(light_lm_per_m * pitch_m, 1e-9),
         beam_exponent=beam_exponent(strip.beam_deg),
         distance_m=seen.distance_m,
         surface=surface,
@@ -75,11 +77,26 @@ def _as_answer(run: str, seen: Seen, verdict: DotVerdict) -> DotsAnswer:
     )
 
 
-def heat_answer(cut_run: CutRun, use: Use) -> HeatAnswer:
-    """Work out how warm a run gets at full level, and what that warms with it."""
+def unit_heat_w_per_m(strip: Strip, volts: float) -> float:
+    """Heat of a cut unit at full level and these volts; above rated volts it is more than rated.
+
+    The share of the power that is heat holds at rated volts. Light goes with the current of the
+    LEDs alone, so that what a resistor or regulator takes besides is heat.
+    """
+    unit, at = cut_unit(strip), np.array(volts)
+    found = [channel_current(channel, unit.holds_current, at)[0] for channel in unit.channels]
+    rated_a = [channel.rated_a for channel in unit.channels]
+    light = sum(amps / rated for amps, rated in zip(found, rated_a, strict=True)) / len(found)
+    amps_a = sum(found) + idle_current(unit, at)[0]
+    light_w_per_m = strip.power_w_per_m * (1.0 - strip.heat_share) * float(light)
+    return max(volts * float(amps_a) / strip.cut_unit_m - light_w_per_m, 0.0)
+
+
+def heat_answer(cut_run: CutRun, highest_v: float, use: Use) -> HeatAnswer:
+    """Work out how warm a run gets at full level and the highest volts, and what it warms."""
     strip, run = cut_run.strip, cut_run.run
     mounting = mountings()[run.mounting]
-    heat = strip.power_w_per_m * strip.heat_share
+    heat = unit_heat_w_per_m(strip, highest_v)
     rise_k = float(strip_rise_k(heat, mounting, strip.width_m, use.temperature_c))
     limits = {thing: heat_limits()[thing] for thing in mounting.touches}
     limits["strip"] = min(limits.get("strip", strip.max_c), strip.max_c)

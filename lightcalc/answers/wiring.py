@@ -11,13 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lightcalc.answers.bought import cut_unit
+from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.piece import Design, Lead, Run, Supply
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack, Strip
 from lightcalc.physics import network
 from lightcalc.physics.wire import Wire, hot_copper_ratio, loop_ohm
-
-# A length within this share of a cut unit counts as reaching the next cut mark.
-CUT_TOLERANCE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -33,9 +31,19 @@ class CutRun:
         """Length after cutting."""
         return self.units * self.strip.cut_unit_m
 
+    @property
+    def rated_w(self) -> float:
+        """Rated power after cutting."""
+        return self.strip.power_w_per_m * self.length_m
+
+    @property
+    def rated_light_w(self) -> float:
+        """Watts of `rated_w` that leave as light."""
+        return self.rated_w * (1.0 - self.strip.heat_share)
+
     def pad(self, at_m: float) -> int:
         """Return the nearest solder pad to a place along the run."""
-        return min(round(at_m / self.strip.cut_unit_m), self.units)
+        return nearest_pad(at_m, self.units, self.strip)
 
 
 @dataclass(frozen=True)
@@ -80,14 +88,25 @@ class Wired:
     @property
     def rated_w(self) -> float:
         """Rated power of all runs together."""
-        return math.fsum(run.strip.power_w_per_m * run.length_m for run in self.runs)
+        return math.fsum(run.rated_w for run in self.runs)
+
+    @property
+    def highest_v(self) -> float:
+        """Highest volts that reach the controller and leads."""
+        straight = self.converter is None and self.pack.output_v is None
+        return self.pack.full_v if straight else self.output_v
+
+    @property
+    def returns(self) -> int:
+        """How many return conductors every lead has beside its positive one."""
+        strip = self.runs[0].strip
+        return 1 if strip.kind == "pixel" else len(strip.channels)
 
 
 def cut(run: Run, catalogue: Catalogue) -> CutRun:
     """Cut a run to whole cut units, rounded down."""
     strip = catalogue.strips[run.strip]
-    units = math.floor(run.length_m / strip.cut_unit_m + CUT_TOLERANCE)
-    return CutRun(run, strip, max(units, 1))
+    return CutRun(run, strip, cut_units(run.length_m, strip))
 
 
 def wire_up(supply: Supply, design: Design, catalogue: Catalogue) -> Wired:

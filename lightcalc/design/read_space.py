@@ -19,6 +19,11 @@ BEHIND = Limits(0.0, 10.0)
 MOST_CORNERS = 60
 
 CORNER = '["5 cm", "2 cm", "40 cm"]'
+BLOCK = '[[blocks]] on a line, and under it name = "seat"'
+INLAY = '[[inlays]] on a line, and under it name = "resin seam"'
+VIEWER = '[[viewers]] on a line, and under it name = "sofa"'
+ROOM = '[room] on a line, and under it floor = "oak boards"'
+MOUNT = '[[runs.mounts]] under its run, and under that name = "on the rail"'
 FACING_DEFAULT = "down"
 # A run may be shorter than the line it is mounted on, not longer; a strip bends around corners.
 LONGER_THAN_PATH = 1.002
@@ -27,10 +32,10 @@ LONGER_THAN_PATH = 1.002
 def read_space(top: Section) -> Space:
     """Read everything about the piece in space but where its runs lie."""
     return Space(
-        blocks=tuple(_read_block(section) for section in top.sections("blocks")),
-        inlays=tuple(_read_inlay(section) for section in top.sections("inlays")),
-        viewers=tuple(_read_viewer(section) for section in top.sections("viewers")),
-        room=_read_room(top.section("room")),
+        blocks=tuple(_read_block(section) for section in top.sections("blocks", BLOCK)),
+        inlays=tuple(_read_inlay(section) for section in top.sections("inlays", INLAY)),
+        viewers=tuple(_read_viewer(section) for section in top.sections("viewers", VIEWER)),
+        room=_read_room(top.section("room", ROOM)),
     )
 
 
@@ -102,7 +107,7 @@ def _corners(section: Section, key: str, count: int, least: int) -> Any:
 
 def read_mounts(run: Section) -> tuple[Mount, ...]:
     """Read the ways to mount a run; none when the maker does not say where it lies."""
-    return tuple(_read_mount(section) for section in run.sections("mounts"))
+    return tuple(_read_mount(section) for section in run.sections("mounts", MOUNT))
 
 
 def _read_mount(section: Section) -> Mount:

@@ -20,7 +20,7 @@ def answer_sheet(answer: Answer) -> str:
         _verdict(answer),
         *_short(answer, show),
         heading("Findings"),
-        *(_finding(finding) for finding in answer.findings),
+        *(finding_line(finding) for finding in answer.findings),
         *_hours(answer, show),
         *_runs(answer, show),
         *_wires(answer, show),
@@ -74,7 +74,8 @@ def _likely(supply: SupplyAnswer, show: Shower) -> str:
     return f"{show.hours(supply.hours_low_h)} to {show.hours(supply.hours_high_h)}"
 
 
-def _finding(finding: Finding) -> str:
+def finding_line(finding: Finding) -> str:
+    """Return one finding: its grade, where it is, why, and what to do."""
     word = GRADE_WORDS[finding.grade]
     return paragraph(f"{word}  {finding.where}: {finding.why} {finding.remedy}", "  ", "    ")
 
