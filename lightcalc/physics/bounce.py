@@ -90,7 +90,7 @@ def _patches(maps: list[LightMap], colours: list[Colour]) -> _Patches:
         joined([m.grid.areas_m2.ravel() for m in maps]),
         np.concatenate(
             [
-                m.lux_by_row.reshape(len(m.lux_by_row), -1) * reflectance(colour)
+                m.lux_by_row.reshape(len(m.lux_by_row), m.grid.areas_m2.size) * reflectance(colour)
                 for m, colour in zip(maps, colours, strict=True)
             ],
             axis=1,

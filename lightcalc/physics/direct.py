@@ -9,8 +9,9 @@ points: keep faces five times an LED's own side away, or read the light as that 
 
 A grid is cut into blocks, each lit by as few lamps as its distance allows. Against a sum over
 all LEDs the result is within 2e-5 in the open. Where boxes hide part of a row it is within 1 %
-of what the place would get without boxes, 0.1 % as a rule, since the lamp at the shadow's end
-is taken as uniform along its part. `exact` sums over all LEDs instead.
+of what the place would get without boxes, 0.1 % as a rule; within a tenth, and a hundredth as a
+rule, under rows that curve or slant, of whose lamps each is seen or not. `exact` sums over all
+LEDs instead. LEDs are taken to face across their row, as those of a strip do.
 """
 
 from __future__ import annotations
@@ -32,6 +33,8 @@ from lightcalc.physics.sightline import slanted_straight_share
 # So many pairs of cell and lamp at a time that a pass over them stays in the cache.
 _PAIRS = 30_000
 _LEAST_CELLS = 48
+# Nothing is nearer to the middle of an LED than this, be it on the face itself.
+_LEAST_M = 1e-6
 
 
 @dataclass(frozen=True, eq=False)
@@ -139,7 +142,8 @@ def _block_lux(
         away[stretch.axis] = away[stretch.axis] - seen.shift * stretch.signed_step_m
     ahead = sum(away[k] * stretch.facing[k] for k in range(3) if stretch.facing[k])
     towards = np.maximum(-grid.sign * away[grid.axis], 0.0)
-    inverse = 1.0 / np.sqrt(away[0] ** 2 + away[1] ** 2 + away[2] ** 2)
+    square = away[0] ** 2 + away[1] ** 2 + away[2] ** 2
+    inverse = 1.0 / np.sqrt(np.maximum(square, _LEAST_M**2))
     lux = np.maximum(ahead, 0.0) * inverse
     lux **= stretch.exponent
     lux *= inverse**3

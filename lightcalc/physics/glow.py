@@ -38,6 +38,7 @@ from lightcalc.physics.sheet import Shares, fresnel_reflectance, sheet_shares
 
 _SAMPLES_A_PITCH = 8
 _MOST_SAMPLES = 4000
+_PASSES = 3
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,7 +84,10 @@ class Evenness:
     places_m: Array
     lux: Array
     dot_contrast: float
-    """Michelson contrast of the pattern that repeats with the LEDs; no place is one pitch long."""
+    """Michelson contrast of the pattern that repeats with the LEDs.
+
+    Nil on a line of a few LEDs only.
+    """
 
     @property
     def least_over_mean(self) -> float:
@@ -196,7 +200,7 @@ def line_evenness(prepared: Lighting, start_m: Array, end_m: Array, pitch_m: flo
         raise ValueError("The line must lie on the floor along x or y.")
     length = abs(float(end_m[along] - start_m[along]))
     pitches = max(1.0, length / pitch_m)
-    samples = max(1, min(_SAMPLES_A_PITCH, int(_MOST_SAMPLES / pitches)))
+    samples = max(2, min(_SAMPLES_A_PITCH, int(_MOST_SAMPLES / pitches) // 2 * 2))
     count = math.floor(pitches * samples + 0.5) + 1
     first = min(float(start_m[along]), float(end_m[along]))
     edges = first + (np.arange(count + 1) - 0.5) * pitch_m / samples
@@ -207,15 +211,19 @@ def line_evenness(prepared: Lighting, start_m: Array, end_m: Array, pitch_m: flo
 
 
 def _dot_contrast(lux: Array, samples: int) -> float:
-    """Contrast of light over its own mean along one pitch, which takes slow changes out."""
-    if samples < 2 or len(lux) < 3 * samples or not lux.min() > 0.0:
-        return 0.0
+    """Contrast of what is left when light is divided by its mean along one pitch, thrice.
+
+    That mean holds no trace of a pattern that repeats with the pitch. What slow changes leave
+    of themselves is squared and cubed by dividing again.
+    """
     weights = np.ones(samples + 1) / samples
     weights[[0, -1]] /= 2.0  # one pitch exactly, centred on a sample
-    mean = np.convolve(lux, weights, mode="valid")
-    mean = np.convolve(mean, weights, mode="valid")
-    ratio = lux[samples : len(lux) - samples] / mean
-    return float((ratio.max() - ratio.min()) / (ratio.max() + ratio.min()))
+    half = samples // 2
+    for _ in range(_PASSES):
+        if len(lux) < 2 * samples or not lux.min() > 0.0:
+            return 0.0
+        lux = lux[half : len(lux) - half] / np.convolve(lux, weights, mode="valid")
+    return float((lux.max() - lux.min()) / (lux.max() + lux.min()))
 
 
 def _inside(grid: Grid, corners: Array) -> npt.NDArray[np.bool_]:

@@ -26,7 +26,7 @@ from lightcalc.physics.rays import Opening
 from lightcalc.physics.scene import Scene
 
 _GROWTH = 1.35
-_FARTHEST_M = 5.0
+_FARTHEST_M = 10.0
 _WALL_ABOVE_PIECE_M = 1.0
 _LEAST_SHARE = 0.1
 """Cells are cut at lines that leave at least this share of a cell's side."""
@@ -65,7 +65,7 @@ def outline(scene: Scene) -> Outline:
 def floor_grid(shape: Outline, margin_m: float = 1.0, cells: int = 4500) -> Grid:
     """Cells of the floor: some `cells` within the margin round the piece, and a few beyond.
 
-    The floor ends at the wall, when there is one, and 5 m from the piece.
+    The floor ends at the wall, when there is one, and 10 m from the piece.
 
     >>> from lightcalc.physics.scene import Box
     >>> scene = Scene((Box("top", (0, 0, 0.4), (1, 0.5, 0.42)),), (), ())

@@ -107,7 +107,9 @@ class Stretch:
 
     def _groups(self, distance_m: float) -> tuple[int, int]:
         sharpness = math.sqrt((self.exponent + 3.0) / 4.0)
-        longest = max(1, int(GROUP_LENGTH / sharpness * distance_m / self.step_m))
+        # Lamps on a curve or a slant are seen whole or not at all, so they are more.
+        length = GROUP_LENGTH if self.axis is not None else GROUP_LENGTH / 2.0
+        longest = max(1, int(length / sharpness * distance_m / self.step_m))
         return self.count, math.ceil(self.count / longest)
 
 

@@ -2,7 +2,7 @@
 
 ::
 
-      a bright square, cut into parts no wider than a pixel:   +---+---+
+      a bright square, cut into parts half a pixel wide:       +---+---+
       each part's light is shared among the four pixels that   | .:|:. |   '.' part of a
       a pixel's square around its middle overlaps              +-'-+-'-+   pixel's square
                                                                |   |   |
@@ -27,8 +27,9 @@ from lightcalc.physics.scene import Point, Row, Scene
 from lightcalc.physics.sightline import bright_points, lines_to_eye, slanted_straight_share
 from lightcalc.physics.tone import LUMINANCE_WEIGHTS
 
-# A square is cut into no more parts than this along a side; beyond, parts are wider than a pixel.
-_MOST_PARTS_A_SIDE = 16
+# Parts half a pixel wide share out evenly; squares more than 16 pixels wide have wider ones.
+_PARTS_A_PIXEL = 2
+_MOST_PARTS_A_SIDE = 32
 _MOST_PARTS = 200_000
 
 
@@ -92,7 +93,7 @@ def _parts(row: Row, view: Camera, mirrored: bool) -> Array:
     depth = float(np.linalg.norm(middles * flip - view.place, axis=1).min())
     side_px = row.side_m / max(depth, 1e-3) * view.focal_px
     most = min(_MOST_PARTS_A_SIDE, math.isqrt(max(1, _MOST_PARTS // len(middles))))
-    count = min(max(1, math.ceil(side_px)), max(most, 1))
+    count = min(max(1, math.ceil(_PARTS_A_PIXEL * side_px)), max(most, 1))
     steps = (np.arange(count) + 0.5) / count - 0.5
     offsets = steps[:, None, None] * one + steps[:, None] * other
     return np.asarray((middles[:, None, :] + offsets.reshape(1, -1, 3)).reshape(-1, 3))

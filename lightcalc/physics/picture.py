@@ -3,7 +3,7 @@
 ::
 
     eye *-----pixel----> first surface met: matt light of its map, from LEDs and room
-                             | floor: and a share of what a mirrored line meets
+                             | floor, insert: and a share of what a mirrored line meets
                              ` insert: its glow, and a share of what lies straight behind
         + bright squares of the LEDs themselves + the eye's own veil around them
 
@@ -101,10 +101,7 @@ def _matt(scene: Scene, light: LightMap, reflectance: Colour) -> LightMap:
 
 
 def _insert_sides(scene: Scene, insert: Insert, found: InsertGlow) -> tuple[LightMap, LightMap]:
-    """Luminance of the low and the high side of an insert: LEDs and room, from before and behind.
-
-    What its smooth face mirrors of the room is left out.
-    """
+    """Luminance of both sides of an insert, low first: LEDs and room, from before and behind."""
     tint = np.array(insert.colour)[:, None, None]
     room = [room_lux(scene, side.grid) / math.pi for side in (found.low, found.high)]
     sides = []
@@ -142,16 +139,43 @@ def _look(ready: Stage, view: Camera, x_px: Array, y_px: Array) -> Array:
     hits = nearest(ready.shapes, view.place, along)
     places = view.place + _reach(hits) * along
     colours = _light_of(ready, hits, places)
-    floor = np.flatnonzero(hits.kind == Kind.FLOOR)
-    if ready.scene.floor.gloss > 0.0 and floor.size:
-        upward = along[floor] * (1.0, 1.0, -1.0)
-        mirrored = nearest(ready.shapes, places[floor], upward)
-        spots = places[floor] + _reach(mirrored) * upward
-        colours[floor] += ready.scene.floor.gloss * _light_of(ready, mirrored, spots)
+    mirrors = _mirror_shares(ready, hits, along)
+    met = np.flatnonzero(mirrors)
+    if met.size:
+        normal = hits.normal[met]
+        onward = along[met] - 2.0 * np.einsum("ij,ij->i", along[met], normal)[:, None] * normal
+        mirrored = nearest(ready.shapes, places[met], onward)
+        spots = places[met] + _reach(mirrored) * onward
+        colours[met] += mirrors[met, None] * _light_of(ready, mirrored, spots)
     inserts = np.flatnonzero(hits.kind == Kind.INSERT)
     if inserts.size:
         colours[inserts] += _behind(ready, view, along[inserts], hits.index[inserts])
     return colours
+
+
+def _mirror_shares(ready: Stage, hits: Hits, along: Array) -> Array:
+    """Share (n,) that what is met mirrors: the floor its gloss, an insert by its index."""
+    shares = np.where(hits.kind == Kind.FLOOR, ready.scene.floor.gloss, 0.0)
+    for number, insert in enumerate(ready.scene.inserts):
+        met = np.flatnonzero((hits.kind == Kind.INSERT) & (hits.index == number))
+        cosine = np.abs(np.einsum("ij,ij->i", along[met], hits.normal[met]))
+        shares[met] = slanted_reflectance(insert.sheet.refractive_index, cosine)
+    return shares
+
+
+def slanted_reflectance(refractive_index: float, cosine: Array) -> Array:
+    """Share of light that a smooth face mirrors, at the cosine to its normal; same shape.
+
+    Fresnel's equations, mean of both polarisations.
+
+    >>> slanted_reflectance(1.5, np.array([1.0, 0.5, 0.0])).round(4).tolist()
+    [0.04, 0.0892, 1.0]
+    """
+    n = refractive_index
+    inside = np.sqrt(np.maximum(1.0 - (1.0 - cosine**2) / n**2, 1e-12))
+    across = ((cosine - n * inside) / (cosine + n * inside)) ** 2
+    along = ((n * cosine - inside) / (n * cosine + inside)) ** 2
+    return np.asarray((across + along) / 2.0)
 
 
 def _behind(ready: Stage, view: Camera, along: Array, index: Indices) -> Array:

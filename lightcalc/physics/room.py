@@ -60,7 +60,7 @@ def view_factor(places: Array, axis: int, sign: float, low: Point, high: Point) 
     """Share of a small face's view that a box fills, weighted by the cosine, shape (n,).
 
     The face lies at `places` (n, 3) [m] and looks along `axis`, up it or down by `sign`.
-    1 for places within the box.
+    1 for places within the box or on it.
 
     A square plate, one side wide, one side off: 0.2395 (closed form of a parallel rectangle).
     >>> place = np.array([[0.5, 0.5, 0.0]])

@@ -153,16 +153,18 @@ def bright_points(row: Row) -> Array:
 def lines_to_eye(
     shapes: Solids, points: Array, facing: Point, eye: Point, *, mirrored: bool = False
 ) -> Lines:
-    """Follow the lines from LED points (..., 3) that face one way to an eye, or its image."""
+    """Follow the lines from LED points (..., 3) that face one way to an eye, or its image.
+
+    Nothing under the floor is seen, nor does an eye there see anything.
+    """
     start, end = points.reshape(-1, 3), np.array(eye, dtype=np.float64)
     count = len(shapes.openings)
     seen = np.zeros(len(start), dtype=np.bool_)
     through = np.zeros((len(start), count), dtype=np.bool_)
     goal = end * (1.0, 1.0, -1.0) if mirrored else end
     step = goal - start
-    lit = np.flatnonzero(step @ np.array(facing, dtype=np.float64) > 0.0)
-    if mirrored:
-        lit = lit[(start[lit, 2] >= 0.0) & (eye[2] > 0.0)]
+    faces_eye = step @ np.array(facing, dtype=np.float64) > 0.0
+    lit = np.flatnonzero(faces_eye & (start[:, 2] >= 0.0) & (eye[2] > 0.0))
     if lit.size:
         seen[lit], through[lit] = _clear(shapes, start[lit], step[lit], end, mirrored)
     length = np.linalg.norm(step, axis=1)

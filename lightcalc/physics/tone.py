@@ -16,9 +16,8 @@ import numpy.typing as npt
 Image = npt.NDArray[np.float32]
 Bytes = npt.NDArray[np.uint8]
 
-# Share of full white at which the luminance adapted to is shown: the 18 % grey card of
-# photographers, a tenth brighter to the eye of whoever looks at a screen in a lit room.
-KEY = 0.18
+# Shows the luminance adapted to at 18 % of full white, as the grey card of photographers.
+KEY = 0.217
 # Weights of red, green and blue in luminance: IEC 61966-2-1, from ITU-R BT.709 primaries.
 LUMINANCE_WEIGHTS = np.array((0.2126, 0.7152, 0.0722), dtype=np.float32)
 # The eye at night adapts no further within the minutes that someone looks at a piece.
