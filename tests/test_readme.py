@@ -6,7 +6,7 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from lightcalc.design.load import read_design_table
+from lightcalc.design.read import read_design_table
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.screens.cli import cli
 

@@ -133,6 +133,12 @@ def load_tolerance(wired: Wired) -> float:
     return math.hypot(strips, wired.converter.efficiency_tolerance if wired.converter else 0.0)
 
 
+def load_tolerance(wired: Wired) -> float:
+    """Return the share by which the power drawn may miss its label, strips and converter apart."""
+    strips = max(run.strip.power_tolerance for run in wired.runs)
+    return math.hypot(strips, wired.converter.efficiency_tolerance if wired.converter else 0.0)
+
+
 def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:
     return [finding for group in groups for finding in group]
 

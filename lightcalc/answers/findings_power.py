@@ -42,7 +42,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
         sentences = {
             "auto-off": "the load is too small for the bank, which switches itself off.",
             "protection": "the pack's protection trips at once.",
-            "converter": "even full, the pack is too low for the converter.",
+            "converter": "even full, the pack sags too low for the converter.",
             "nothing drawn": "the volts are too low for the LEDs to draw anything.",
         }
         why = sentences.get(answer.ended_by, "the pack cannot start this load.")

@@ -13,7 +13,7 @@ from lightcalc.answers.results import RunAnswer
 from lightcalc.answers.sights import hide_answers, sight_answers, sight_findings
 from lightcalc.answers.space import placed, row_of, scene_of
 from lightcalc.answers.wiring import CutRun
-from lightcalc.design.piece import Design
+from lightcalc.design.piece import Design, Run
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.direct import lighting
 from lightcalc.physics.glow import Glow, glow
@@ -78,7 +78,7 @@ def look(
     return Looked(result, scene, light)
 
 
-def _placed(runs: Lit) -> list:
+def _placed(runs: Lit) -> list[Run]:
     return [cut_run.run for cut_run, _ in runs if cut_run.run.mounts]
 
 

@@ -8,6 +8,7 @@ import click
 
 from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.screens.json_door import to_json
+from lightcalc.screens.layout import paragraph
 from lightcalc.screens.options import as_json, example
 
 EXAMPLE = example("lightcalc catalog check catalog_examples")
@@ -30,4 +31,4 @@ def check(folder: Path, as_json: bool) -> None:
         click.echo(to_json({"catalogue": catalogue.name, **named}))
         return
     parts = ", ".join(f"{count} {kind}" for kind, count in counts.items())
-    click.echo(f"{catalogue.name}: {parts}. Nothing wrong was found.")
+    click.echo(paragraph(f"{catalogue.name}: {parts}. Nothing wrong was found.", "", ""))

@@ -5,11 +5,9 @@ Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that c
 
 from __future__ import annotations
 
-import codecs
 import contextlib
 import os
 import sys
-import unicodedata
 
 import click
 
@@ -22,8 +20,6 @@ from lightcalc.screens.options import example
 from lightcalc.screens.quick_commands import dots, hours, wire
 
 BAD_INPUT_STATUS = 2
-# What a terminal that knows only plain letters gets for the signs of units.
-PLAIN_SIGNS = {"°": "deg", "Ω": "ohm", "µ": "u", "μ": "u", "²": "2", "×": "x"}
 
 
 class MakerGroup(click.Group):
@@ -68,30 +64,11 @@ for command in (answer, compare, look, wire, hours, dots, catalog, demo):
     cli.add_command(command)
 
 
-def plain_signs(error: UnicodeError) -> tuple[str, int]:
-    """Stand in for signs that an output's encoding lacks: `31 °C` becomes `31 degC`.
-
-    >>> codecs.register_error("plain signs", plain_signs)
-    >>> "21 °C, façade, 木".encode("ascii", "plain signs")
-    b'21 degC, facade, ?'
-    """
-    if not isinstance(error, UnicodeEncodeError):
-        raise error
-    plain = "".join(_plain(sign) for sign in error.object[error.start : error.end])
-    return plain, error.end
-
-
-def _plain(sign: str) -> str:
-    base = unicodedata.normalize("NFKD", sign).encode("ascii", "ignore").decode("ascii")
-    return PLAIN_SIGNS.get(sign) or base or "?"
-
-
 def main() -> None:
     """Run the command line; output that cannot be written or shown is never a traceback."""
-    codecs.register_error("plain signs", plain_signs)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="plain signs")
+            stream.reconfigure(errors="replace")
     try:
         cli(prog_name="lightcalc")
     except OSError as error:

@@ -123,7 +123,8 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
     standby = "nothing drawn in standby"
     if supply.standby_a > 0.0:
         standby = f"standby draws {show.amps(supply.standby_a)}"
-    return f"{text}. Never lit, the pack is flat after {show.days(supply.days_until_flat_unlit_d)}; {standby}."
+    flat = show.days(supply.days_until_flat_unlit_d)
+    return f"{text}. Never lit, the pack is flat after {flat}; {standby}."
 
 
 def _runs(answer: Answer, show: Shower) -> Iterator[str]:
