@@ -40,7 +40,7 @@ from lightcalc.physics.wire import loop_ohm
 
 @dataclass(frozen=True)
 class Part:
-    """The answer for one supply."""
+    """One supply worked out: as it is wired and sized, and what the answer says of it."""
 
     wired: Wired
     sized: Sized
@@ -101,6 +101,7 @@ def circuit_of(
 
 
 def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
+    """Answer one supply of a design: its runs, wires, fuses, hours, dots, heat and findings."""
     use, wired = design.use, wire_up(supply, design, catalogue)
     converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
     cells = cells_of(wired.pack, supply.pack_multiple, supply.health_ratio, use.temperature_c)
@@ -125,12 +126,6 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *_each(dots_findings(found, design) for found in dots),
     ]
     return Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
-
-
-def load_tolerance(wired: Wired) -> float:
-    """Return the share by which the power drawn may miss its label, strips and converter apart."""
-    strips = max(run.strip.power_tolerance for run in wired.runs)
-    return math.hypot(strips, wired.converter.efficiency_tolerance if wired.converter else 0.0)
 
 
 def load_tolerance(wired: Wired) -> float:
