@@ -8,7 +8,7 @@ Boxes stop light; an insert lets its straight share pass, which falls with the s
 points: keep faces five times an LED's own side away, or read the light as that of the points.
 
 A grid is cut into blocks, each lit by as few lamps as its distance allows. Against a sum over
-all LEDs the result is within 2e-5 in the open. Where boxes hide part of a row it is within 1 %
+all LEDs the result is within 2e-4 in the open. Where boxes hide part of a row it is within 1 %
 of what the place would get without boxes, 0.1 % as a rule; within a tenth, and a hundredth as a
 rule, under rows that curve or slant, of whose lamps each is seen or not. `exact` sums over all
 LEDs instead. LEDs are taken to face across their row, as those of a strip do.

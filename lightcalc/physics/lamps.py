@@ -9,7 +9,7 @@ Light from a stretch of k equal LEDs is a sum of a smooth function over k equal 
 rule for that sum (nodes and weights from the discrete Chebyshev polynomials; W. Gautschi,
 Orthogonal Polynomials, Oxford 2004, table 1.3, from memory) needs only four of its values, and
 gives the sum itself for up to four LEDs. A stretch is cut into groups that are short against
-the distance, so the error stays below 2e-5 of the light; see `GROUP_LENGTH`.
+the distance, so the error stays below 2e-4 of the light; see `GROUP_LENGTH`.
 """
 
 from __future__ import annotations
