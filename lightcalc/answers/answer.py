@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from lightcalc.answers.bought import cells_of, converter_of
@@ -20,6 +20,7 @@ from lightcalc.answers.findings_wiring import (
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import (
     Answer,
     DotsAnswer,
@@ -58,7 +59,8 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
     KeyError when it is not.
     """
     parts = [answer_supply(supply, design, catalogue) for supply in design.supplies]
-    findings = [finding for part in parts for finding in part.findings]
+    sights, seen = _seen_in_space(parts, design, catalogue)
+    findings = [*(finding for part in parts for finding in part.findings), *seen]
     wired = [part.wired for part in parts]
     sized = [part.sized for part in parts]
     return Answer(
@@ -75,8 +77,28 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
         fuses=tuple(_fuse_answer(f, part.wired) for part in parts for f in part.sized.fuses),
         dots=tuple(dots for part in parts for dots in part.dots),
         heat=tuple(heat for part in parts for heat in part.heat),
+        sights=sights,
         cautions=cautions_for(_subjects(design, wired)),
     )
+
+
+def _seen_in_space(
+    parts: Sequence[Part], design: Design, catalogue: Catalogue
+) -> tuple[tuple[SightAnswer, ...], list[Finding]]:
+    """List the LEDs that eyes see, when the piece is drawn in space, and what to say of it."""
+    if not (design.space.blocks and any(run.mounts for run in design.runs)):
+        return (), []
+    # Only a piece drawn in space needs these, and start-up must stay light.
+    from lightcalc.answers.sights import (  # noqa: PLC0415
+        seen_alike,
+        sight_answers,
+        sight_findings,
+    )
+    from lightcalc.answers.space import scene_of  # noqa: PLC0415
+
+    runs = [pair for part in parts for pair in zip(part.wired.runs, part.runs, strict=True)]
+    sights = sight_answers(scene_of(design, runs, catalogue).scene)
+    return sights, list(sight_findings(seen_alike(sights), None, design.system))
 
 
 def circuit_of(

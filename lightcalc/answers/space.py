@@ -4,21 +4,35 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from lightcalc.answers.bought import sheet_of
+from lightcalc.answers.light_colour import light_colour
 from lightcalc.answers.results import RunAnswer
+from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import CutRun
-from lightcalc.design.piece import Design
-from lightcalc.design.space import FACINGS, Block, Mount, Place, Viewer
+from lightcalc.design.piece import Design, Use
+from lightcalc.design.space import FACINGS, Block, Inlay, Mount, Place, Side, Viewer, stood_off
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.diffusion import beam_exponent
-from lightcalc.physics.scene import Box, Eye, Floor, Insert, Row, Scene, Wall
-from lightcalc.tables.colours import colours
+from lightcalc.physics.scene import WHITE, Box, Eye, Floor, Insert, Row, Scene, Wall
+from lightcalc.tables.colours import at_luminance_one, colours, tints
 
-# LEDs stand off the line they are stuck to by about the height of strip and package.
-STAND_OFF_M = 0.002
+# A line that turns by 30 degrees or more has a corner; gentler turns are a curve.
+CORNER_COSINE = math.cos(math.radians(30.0))
+# A run that gives no light still has LEDs, which shine as little as that [lm].
+LEAST_LM = 1e-9
+NEAREST_LOOK_M = 0.001
 SEATED_EYE_M, STANDING_EYE_M = 1.15, 1.6
 SEATED_AWAY_M, STANDING_AWAY_M = 2.0, 1.2
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A scene, and of which run each of its rows is a side."""
+
+    scene: Scene
+    run_of: Mapping[str, str]
 
 
 def placed(design: Design) -> bool:
@@ -30,45 +44,51 @@ def scene_of(
     design: Design,
     runs: Sequence[tuple[CutRun, RunAnswer]],
     catalogue: Catalogue,
-    level_ratio: float,
     mounts: Mapping[str, int] | None = None,
-) -> Scene:
-    """Build the scene at one level. `mounts` picks a mount for a run by number, else the first."""
+) -> Placed:
+    """Build the scene with each run as in its brightest stretch of the evening.
+
+    `mounts` picks a mount for a run by number, else the first; runs with none are left out.
+    """
     space, chosen = design.space, mounts or {}
-    rows = [
-        row_of(cut_run, answer, cut_run.run.mounts[chosen.get(cut_run.run.name, 0)], level_ratio)
-        for cut_run, answer in runs
-        if cut_run.run.mounts
-    ]
+    rows: list[Row] = []
+    run_of: dict[str, str] = {}
+    for cut_run, answer in runs:
+        if cut_run.run.mounts:
+            mount = cut_run.run.mounts[chosen.get(cut_run.run.name, 0)]
+            sides = rows_of(cut_run, answer, mount, design.use)
+            rows += sides
+            run_of |= dict.fromkeys((row.name for row in sides), cut_run.run.name)
     _, back, _ = _extent(space.blocks)
     behind_m = space.room.wall_behind_m
-    return Scene(
+    scene = Scene(
         boxes=tuple(
-            Box(block.name, block.at_m, _far_corner(block), colours()[block.colour])
+            Box(block.name, block.at_m, block.far_m, colours()[block.colour])
             for block in space.blocks
         ),
         rows=tuple(rows),
         eyes=tuple(_eye(viewer, design) for viewer in space.viewers or default_viewers(design)),
-        inserts=tuple(
-            Insert(
-                inlay.name, inlay.block, inlay.outline_m, sheet_of(catalogue.sheets[inlay.sheet])
-            )
-            for inlay in space.inlays
-        ),
+        inserts=tuple(_insert(inlay, catalogue) for inlay in space.inlays),
         floor=Floor(colours()[space.room.floor_colour], space.room.floor_gloss_ratio),
         wall=None if behind_m is None else Wall(back + behind_m, colours()[space.room.wall_colour]),
         room_lux=design.use.room_lux,
     )
+    return Placed(scene, run_of)
 
 
-def _far_corner(block: Block) -> Place:
-    x, y, z = (at + size for at, size in zip(block.at_m, block.size_m, strict=True))
-    return (x, y, z)
+def _insert(inlay: Inlay, catalogue: Catalogue) -> Insert:
+    return Insert(
+        name=inlay.name,
+        host=inlay.block,
+        corners=tuple((one, other) for one, other in inlay.outline_m),
+        sheet=sheet_of(catalogue.sheets[inlay.sheet]),
+        colour=at_luminance_one(tints()[inlay.tint]) if inlay.tint else WHITE,
+    )
 
 
 def _extent(blocks: Sequence[Block]) -> Place:
     """Return the far end of the piece to the right, to the back, and upwards."""
-    corners = [_far_corner(block) for block in blocks]
+    corners = [block.far_m for block in blocks]
     right, back, up = (max(corner[axis] for corner in corners) for axis in range(3))
     return (right, back, up)
 
@@ -81,7 +101,11 @@ def _middle(blocks: Sequence[Block]) -> Place:
 
 
 def _eye(viewer: Viewer, design: Design) -> Eye:
-    return Eye(viewer.name, viewer.at_m, viewer.looks_at_m or _middle(design.space.blocks))
+    looks_at = viewer.looks_at_m or _middle(design.space.blocks)
+    if math.dist(looks_at, viewer.at_m) < NEAREST_LOOK_M:
+        # An eye in the very middle of the piece looks to the back.
+        looks_at = (looks_at[0], looks_at[1] + 1.0, looks_at[2])
+    return Eye(viewer.name, viewer.at_m, looks_at)
 
 
 def default_viewers(design: Design) -> tuple[Viewer, ...]:
@@ -99,34 +123,48 @@ def default_viewers(design: Design) -> tuple[Viewer, ...]:
     )
 
 
-def row_of(cut_run: CutRun, answer: RunAnswer, mount: Mount, level_ratio: float) -> Row:
+def rows_of(cut_run: CutRun, answer: RunAnswer, mount: Mount, use: Use) -> tuple[Row, ...]:
+    """Return the LEDs of a run on its line, one row for each straight or gently curved side.
+
+    A strip that turns a corner lights its surroundings, and is set back or hidden behind a lip,
+    side by side; the sides of such a run bear its name and their number.
+    """
     strip = cut_run.strip
-    count = max(round(cut_run.length_m / strip.pitch_m), 1)
-    facing = FACINGS[mount.faces]
-    along = [(number + 0.5) * cut_run.length_m / count for number in range(count)]
-    return Row(
-        name=cut_run.run.name,
-        places=tuple(_stood_off(_along(mount, place_m), facing) for place_m in along),
-        facing=facing,
-        lumens=max(answer.light_lm * level_ratio / count, 1e-9),
-        exponent=beam_exponent(strip.beam_deg),
-        pitch_m=strip.pitch_m,
-        side_m=strip.led_width_m,
+    duties, level_ratio, pitch_m = brightest(strip, use)
+    count = max(round(cut_run.length_m / pitch_m), 1)
+    sides = _on_sides(mount, [(n + 0.5) * cut_run.length_m / count for n in range(count)])
+    name = cut_run.run.name
+    return tuple(
+        Row(
+            name=name if len(sides) == 1 else f"{name}, side {number}",
+            places=tuple(stood_off(place, mount.faces) for place in places),
+            facing=FACINGS[mount.faces],
+            lumens=max(answer.light_lm * level_ratio / count, LEAST_LM),
+            exponent=beam_exponent(strip.beam_deg),
+            pitch_m=pitch_m,
+            side_m=strip.led_width_m,
+            colour=light_colour(strip, duties),
+        )
+        for number, places in enumerate(sides, start=1)
     )
 
 
-def _stood_off(place: Place, facing: Place) -> Place:
-    x, y, z = (p + STAND_OFF_M * f for p, f in zip(place, facing, strict=True))
-    return (x, y, z)
+def _on_sides(mount: Mount, along_m: Sequence[float]) -> list[list[Place]]:
+    """Put LEDs, given by how far along they are, on a line, in a list for each of its sides."""
+    sides: list[list[Place]] = [[]]
+    waiting, before = list(along_m), None
+    straights = mount.sides()
+    for number, straight in enumerate(straights):
+        if before is not None and _turns_corner(before, straight) and sides[-1]:
+            sides.append([])
+        last = number == len(straights) - 1
+        while waiting and (last or waiting[0] <= straight.length_m):
+            sides[-1].append(straight.at(waiting.pop(0)))
+        waiting = [place_m - straight.length_m for place_m in waiting]
+        before = straight
+    return [places for places in sides if places]
 
 
-def _along(mount: Mount, along_m: float) -> Place:
-    """Return the place so far along the line of a mount, from corner to corner."""
-    for start, end in zip(mount.path_m, mount.path_m[1:], strict=False):
-        length_m = math.dist(start, end)
-        if along_m <= length_m or end is mount.path_m[-1]:
-            share = min(along_m / length_m, 1.0) if length_m > 0.0 else 0.0
-            x, y, z = (a + share * (b - a) for a, b in zip(start, end, strict=True))
-            return (x, y, z)
-        along_m -= length_m
-    return mount.path_m[-1]
+def _turns_corner(before: Side, after: Side) -> bool:
+    pairs = zip(before.direction, after.direction, strict=True)
+    return math.fsum(a * b for a, b in pairs) < CORNER_COSINE

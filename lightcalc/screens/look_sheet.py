@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lightcalc.answers.look_results import Look, PatternAnswer
+from lightcalc.answers.look import plainest
+from lightcalc.answers.look_results import Look
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.sheet import finding_line
+from lightcalc.screens.sheet import HOW, finding_line, sights_table
 from lightcalc.screens.words import Shower
-
-HOW = {"direct": "bare", "through": "through", "mirrored": "mirrored"}
 
 
 def look_sheet(look: Look) -> str:
@@ -37,29 +36,15 @@ def _sights(look: Look, show: Shower) -> Iterator[str]:
     if not look.sights:
         yield paragraph("None, from any eye.")
         return
-    yield table(
-        ["eye", "run", "how", "LEDs", "brightness kept"],
-        [
-            [
-                sight.eye,
-                sight.run,
-                " ".join([HOW[sight.way], *sight.inserts]),
-                f"{sight.leds_count} of {sight.of_count}",
-                show.ratio(sight.kept_ratio),
-            ]
-            for sight in look.sights
-        ],
-    )
-    yield paragraph("Brightness kept: of an LED looked at bare.")
+    yield sights_table(look.sights, show)
+    yield paragraph("Brightness: at most, of an LED looked at bare.")
 
 
 def _patterns(look: Look, show: Shower) -> Iterator[str]:
     yield heading("Dots in the light")
-    worst: dict[tuple[str, str], PatternAnswer] = {}
-    for found in look.patterns:
-        key = (found.run, found.surface)
-        if key not in worst or found.multiple_ratio > worst[key].multiple_ratio:
-            worst[key] = found
+    if not look.patterns:
+        yield paragraph("None: no eye sees a surface that the LEDs light.")
+        return
     yield table(
         ["run, surface", "eye", "light", "contrast", "verdict"],
         [
@@ -70,7 +55,7 @@ def _patterns(look: Look, show: Shower) -> Iterator[str]:
                 show.contrast(found.contrast_ratio),
                 found.verdict,
             ]
-            for found in worst.values()
+            for found in plainest(look.patterns)
         ],
     )
     yield paragraph("For each surface, the eye that sees the pattern best.")
@@ -83,12 +68,12 @@ def _glow(look: Look, show: Shower) -> Iterator[str]:
         ("the floor", glow.floor_lm),
         ("the wall", glow.wall_lm),
         ("the piece itself", glow.piece_lm),
-        ("inserts", glow.inserts_lm),
+        ("inlays", glow.inserts_lm),
         ("the rest of the room", glow.left_lm),
     ]
     where = ", ".join(f"{show.light(lm)} to {name}" for name, lm in parts if lm >= 0.5)
     yield paragraph(f"Of {show.light(glow.emitted_lm)}, {where}.")
-    text = f"Brightest on the floor: {show.lux(glow.floor_peak_lux)}"
+    text = f"Brightest straight from the LEDs, on the floor: {show.lux(glow.floor_peak_lux)}"
     if glow.wall_peak_lux is not None:
         text += f"; on the wall: {show.lux(glow.wall_peak_lux)}"
     yield paragraph(f"{text}.")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.finding import Finding
+from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
 from lightcalc.screens.layout import heading, paragraph, printable, table
 from lightcalc.screens.words import DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
 
+HOW = {"direct": "bare", "through": "through", "mirrored": "in the floor"}
 GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
 
@@ -26,6 +28,7 @@ def answer_sheet(answer: Answer) -> str:
         *_wires(answer, show),
         *_fuses(answer, show),
         *_dots(answer, show),
+        *_sights(answer, show),
         *_heat(answer, show),
         *_power(answer, show),
         *_costs(answer, show),
@@ -222,6 +225,30 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
     if dots.hiding_distance_m:
         text += f" Hidden from {show.length(dots.hiding_distance_m)} to the surface."
     return f"{text} {REMEDIES[dots.remedy]}".rstrip()
+
+
+def _sights(answer: Answer, show: Shower) -> Iterator[str]:
+    if answer.sights:
+        yield heading("LEDs seen")
+        yield sights_table(answer.sights, show)
+        yield paragraph("`lightcalc look` shows it, and what hides them.")
+
+
+def sights_table(sights: Sequence[SightAnswer], show: Shower) -> str:
+    """Return which LEDs each eye sees, and how bright, as a table."""
+    return table(
+        ["run", "eye", "how", "LEDs", "brightness"],
+        [
+            [
+                sight.run,
+                sight.eye,
+                " ".join([HOW[sight.way], " and ".join(sight.inserts)]).strip(),
+                f"{sight.leds_count} of {sight.of_count}",
+                show.ratio(sight.kept_ratio),
+            ]
+            for sight in sights
+        ],
+    )
 
 
 def _heat(answer: Answer, show: Shower) -> Iterator[str]:
