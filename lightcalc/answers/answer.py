@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from lightcalc.answers.bought import cells_of, converter_of
@@ -20,6 +20,7 @@ from lightcalc.answers.findings_wiring import (
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import (
     Answer,
     DotsAnswer,
@@ -39,8 +40,8 @@ from lightcalc.physics.wire import loop_ohm
 
 
 @dataclass(frozen=True)
-class _Part:
-    """The answer for one supply."""
+class Part:
+    """One supply worked out: as it is wired and sized, and what the answer says of it."""
 
     wired: Wired
     sized: Sized
@@ -57,8 +58,9 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
     Every part the design names is in the catalogue (`lightcalc.design.read` sees to that);
     KeyError when it is not.
     """
-    parts = [_answer_supply(supply, design, catalogue) for supply in design.supplies]
-    findings = [finding for part in parts for finding in part.findings]
+    parts = [answer_supply(supply, design, catalogue) for supply in design.supplies]
+    sights, seen = _seen_in_space(parts, design, catalogue)
+    findings = [*(finding for part in parts for finding in part.findings), *seen]
     wired = [part.wired for part in parts]
     sized = [part.sized for part in parts]
     return Answer(
@@ -75,8 +77,28 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
         fuses=tuple(_fuse_answer(f, part.wired) for part in parts for f in part.sized.fuses),
         dots=tuple(dots for part in parts for dots in part.dots),
         heat=tuple(heat for part in parts for heat in part.heat),
+        sights=sights,
         cautions=cautions_for(_subjects(design, wired)),
     )
+
+
+def _seen_in_space(
+    parts: Sequence[Part], design: Design, catalogue: Catalogue
+) -> tuple[tuple[SightAnswer, ...], list[Finding]]:
+    """List the LEDs that eyes see, when the piece is drawn in space, and what to say of it."""
+    if not (design.space.blocks and any(run.mounts for run in design.runs)):
+        return (), []
+    # Only a piece drawn in space needs these, and start-up must stay light.
+    from lightcalc.answers.sights import (  # noqa: PLC0415
+        seen_alike,
+        sight_answers,
+        sight_findings,
+    )
+    from lightcalc.answers.space import scene_of  # noqa: PLC0415
+
+    runs = [pair for part in parts for pair in zip(part.wired.runs, part.runs, strict=True)]
+    sights = sight_answers(scene_of(design, runs, catalogue).scene)
+    return sights, list(sight_findings(seen_alike(sights), None, design.system))
 
 
 def circuit_of(
@@ -100,7 +122,8 @@ def circuit_of(
     return Circuit(wired, network, ohm, converter)
 
 
-def _answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> _Part:
+def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
+    """Answer one supply of a design: its runs, wires, fuses, hours, dots, heat and findings."""
     use, wired = design.use, wire_up(supply, design, catalogue)
     converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
     cells = cells_of(wired.pack, supply.pack_multiple, supply.health_ratio, use.temperature_c)
@@ -124,7 +147,7 @@ def _answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> _Par
         *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
     ]
-    return _Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
+    return Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
 
 
 def load_tolerance(wired: Wired) -> float:
@@ -137,7 +160,7 @@ def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:
     return [finding for group in groups for finding in group]
 
 
-def _wire_answers(part: _Part) -> list[WireAnswer]:
+def _wire_answers(part: Part) -> list[WireAnswer]:
     wires = (part.sized.pack_lead, *part.sized.leads)
     return [_wire_answer(wire, part.wired.supply.name) for wire in wires]
 

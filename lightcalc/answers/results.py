@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from lightcalc.answers.cautions import Caution
 from lightcalc.answers.finding import Finding
+from lightcalc.answers.look_results import SightAnswer
 
 
 @dataclass(frozen=True)
@@ -221,7 +222,10 @@ class HeatAnswer:
 
 @dataclass(frozen=True)
 class Answer:
-    """Everything lightcalc says about one design."""
+    """Everything lightcalc says about one design.
+
+    `sights` is empty for a piece that is not drawn in space.
+    """
 
     piece: str
     units: str
@@ -236,6 +240,7 @@ class Answer:
     fuses: tuple[FuseAnswer, ...]
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
+    sights: tuple[SightAnswer, ...]
     cautions: tuple[Caution, ...]
 
     @property

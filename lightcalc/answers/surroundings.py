@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
 from lightcalc.answers.bought import cut_unit, sheet_of
@@ -31,17 +33,28 @@ def dots_answers(
     return tuple(_as_answer(run.run, seen, judge_dots(scene)) for seen, scene in scenes)
 
 
-def _brightest(strip: Strip, use: Use) -> tuple[float, float]:
-    """Mean level of the brightest stretch of the evening, and the pitch of the LEDs lit then."""
-    levels = [duties(strip.channels, stretch) for stretch in use.stretches]
-    brightest = max(levels, key=sum)
-    pitch_m = strip.pitch_m if min(brightest) > 0.0 else strip.channel_pitch_m
-    return sum(brightest) / len(brightest), pitch_m
+class Brightest(NamedTuple):
+    """A strip in the brightest stretch of its evening.
+
+    `duties` are the shares of the time its channels are on, `level_ratio` their mean, and
+    `pitch_m` is that of the LEDs lit then.
+    """
+
+    duties: tuple[float, ...]
+    level_ratio: float
+    pitch_m: float
+
+
+def brightest(strip: Strip, use: Use) -> Brightest:
+    """Find the stretch of the evening in which a strip gives most light."""
+    most = max((duties(strip.channels, stretch) for stretch in use.stretches), key=sum)
+    pitch_m = strip.pitch_m if min(most) > 0.0 else strip.channel_pitch_m
+    return Brightest(most, sum(most) / len(most), pitch_m)
 
 
 def _scene(cut_run: CutRun, seen: Seen, run: RunAnswer, use: Use, catalogue: Catalogue) -> DotScene:
     strip = cut_run.strip
-    level_ratio, pitch_m = _brightest(strip, use)
+    _, level_ratio, pitch_m = brightest(strip, use)
     surface = reflecting_surface(seen.reflectance_ratio)
     if seen.sheet is not None:
         part: Sheet = catalogue.sheets[seen.sheet]

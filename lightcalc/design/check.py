@@ -10,18 +10,16 @@ import math
 from collections.abc import Mapping
 
 from lightcalc import units
+from lightcalc.design.check_space import check_space
 from lightcalc.design.check_supply import check_supply
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.fields import label, suggest
-from lightcalc.design.known import check_wire, find_wire_name, known
+from lightcalc.design.known import check_wire, comes_in, find_wire_name, known
 from lightcalc.design.piece import Design, Run, Seen
 from lightcalc.parts.kinds import Catalogue, Sheet, Strip
 from lightcalc.problems import Problems
 
 __all__ = ["check_against_catalogue", "find_wire_name"]
-
-# Sheets are sold by nominal thickness: what is called 1/8 in may be 3 mm.
-NOMINAL_THICKNESS_RATIO = 0.1
 
 
 def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Problems) -> None:
@@ -32,6 +30,7 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
         place = f"supplies.{label(supply.name, number)}"
         check_supply(supply, place, design, catalogue, problems)
     _check_mix(design, catalogue, problems)
+    check_space(design.space, design.runs, catalogue.sheets, problems)
 
 
 def _check_run(run: Run, place: str, catalogue: Catalogue, problems: Problems) -> None:
@@ -61,17 +60,12 @@ def _check_seen(seen: Seen, place: str, sheets: Mapping[str, Sheet], problems: P
         problems.add(
             f"{place}.thickness", f'is missing; write it like this: thickness = "{example}"'
         )
-    elif sold_m and all(_far_from(seen.thickness_m, one_m) for one_m in sold_m):
+    elif not comes_in(sheet, seen.thickness_m):
         listed = ", ".join(units.show(one_m, "length") for one_m in sold_m)
         problems.add(
             f"{place}.thickness",
             f"found {units.show(seen.thickness_m, 'length')}; {sheet.name} comes in {listed}.",
         )
-
-
-def _far_from(asked_m: float, sold_m: float) -> bool:
-    """Return whether two thicknesses differ; one that could not be read differs from none."""
-    return abs(asked_m - sold_m) > NOMINAL_THICKNESS_RATIO * sold_m
 
 
 def _check_cut(run: Run, strip: Strip, place: str, problems: Problems) -> None:

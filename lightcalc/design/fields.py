@@ -19,6 +19,9 @@ LONGEST_TEXT = 500
 LONGEST_SHOWN = 60
 MOST_ENTRIES = 100
 MOST_UNKNOWN_KEYS = 20
+MOST_CORNERS = 60
+# Two and three lengths as a maker would write them.
+EXAMPLES = {2: '"5 cm", "2 cm"', 3: '"5 cm", "2 cm", "40 cm"'}
 
 
 @dataclass(frozen=True)
@@ -185,6 +188,57 @@ class Section:
         if "" in tidy:
             self.note(key, "found an empty text in the list; fill it in or take it out.")
         return tuple(text for text in tidy if text)
+
+    def lengths(self, key: str, value: Any, count: int, limits: Limits) -> tuple[float, ...]:
+        """Return so many lengths from a list that stands under a key; all NaN when it is wrong."""
+        nothing = (math.nan,) * count
+        if not isinstance(value, list) or len(value) != count:
+            found = f"{len(value)} entries" if isinstance(value, list) else shown(value)
+            self.note(key, f"found {found}; write {count} lengths, such as [{EXAMPLES[count]}].")
+            return nothing
+        found_m = []
+        for item in value:
+            try:
+                length_m = units.read(item, "length")
+            except units.UnitProblem as problem:
+                self.note(key, str(problem))
+                return nothing
+            if not limits.allow(length_m):
+                self.note(key, f"found {shown(item)}; {limits.sentence('length')}.")
+                return nothing
+            found_m.append(length_m)
+        return tuple(found_m)
+
+    def place_m(self, key: str, limits: Limits) -> tuple[float, float, float]:
+        """Return a place or a size: three lengths, from the left, the front and the floor."""
+        value = self._take(key, required=True, example=f"[{EXAMPLES[3]}]")
+        if value is None:
+            return (math.nan, math.nan, math.nan)
+        x, y, z = self.lengths(key, value, 3, limits)
+        return (x, y, z)
+
+    def places_m(
+        self, key: str, count: int, least: int, limits: Limits
+    ) -> tuple[tuple[float, ...], ...]:
+        """Return a list of corners of so many lengths each, at least `least`; none when wrong.
+
+        One mistake is told for a list, that of its first corner that is wrong.
+        """
+        allowed = f"write {least} to {MOST_CORNERS} places, each like [{EXAMPLES[count]}]."
+        value = self._take(key, required=False, example="")
+        if value is None:
+            self.note(key, f"is missing; {allowed}")
+            return ()
+        if not isinstance(value, list) or not least <= len(value) <= MOST_CORNERS:
+            found = f"{len(value)} of them" if isinstance(value, list) else shown(value)
+            self.note(key, f"found {found}; {allowed}")
+            return ()
+        corners = []
+        for corner in value:
+            corners.append(self.lengths(key, corner, count, limits))
+            if any(math.isnan(length_m) for length_m in corners[-1]):
+                return ()
+        return tuple(corners)
 
     def section(self, key: str, example: str, required: bool = False) -> Section:
         """Return a table inside this one; empty when it is absent."""

@@ -6,8 +6,11 @@ from collections.abc import Mapping
 
 from lightcalc import units
 from lightcalc.design.fields import shown, suggest
-from lightcalc.parts.kinds import Catalogue
+from lightcalc.parts.kinds import Catalogue, Sheet
 from lightcalc.problems import Problems
+
+# Sheets are sold by nominal thickness: what is called 1/8 in may be 3 mm.
+NOMINAL_THICKNESS_RATIO = 0.1
 
 
 def known(
@@ -55,3 +58,14 @@ def find_wire_name(name: str, catalogue: Catalogue) -> str:
         if wire.size.name == size.name:
             return wire.name
     raise KeyError(name)
+
+
+def comes_in(sheet: Sheet, thickness_m: float) -> bool:
+    """Return whether a sheet is sold so thick, or is cast to any thickness.
+
+    A thickness that could not be read is no further mistake.
+    """
+    sold_m = sheet.thicknesses_m
+    return not sold_m or not all(
+        abs(thickness_m - one_m) > NOMINAL_THICKNESS_RATIO * one_m for one_m in sold_m
+    )

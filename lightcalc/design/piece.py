@@ -12,6 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from lightcalc.design.space import Mount, Space
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -72,6 +74,7 @@ class Run:
     where: str = ""
     mounting: str = "bare on wood"
     seen: tuple[Seen, ...] = ()
+    mounts: tuple[Mount, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -136,6 +139,7 @@ class Design:
     use: Use
     ask: Ask = field(default_factory=Ask)
     trunks: tuple[Lead, ...] = ()
+    space: Space = field(default_factory=Space)
     system: str = "metric"
     file: Path | None = None
 

@@ -24,6 +24,7 @@ from lightcalc.design.piece import (
     Supply,
     Use,
 )
+from lightcalc.design.read_space import read_mounts, read_space
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import BadInput, Problems
@@ -125,6 +126,7 @@ def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Desig
         trunks=trunks,
         use=_read_use(top.section("use", USE, required=True)),
         ask=_read_ask(top.section("ask", ASK)),
+        space=read_space(top),
         system=top.choice("units", ("metric", "inch"), "metric"),
         file=path,
     )
@@ -211,6 +213,7 @@ def _read_run(section: Section, supplies: Sequence[str]) -> Run:
         where=section.text("where", "inside the front rail", default=""),
         mounting=section.choice("mounting", mounting_names(), "bare on wood"),
         seen=tuple(_read_seen(seen) for seen in section.sections("seen", SEEN)),
+        mounts=read_mounts(section),
     )
     section.close()
     return run

@@ -354,8 +354,17 @@ def _inserts_passed(
 def _within_outline(begin: Array, end: Array, corners: Array) -> Flags:
     """Whether lines (n, 2) lie within a polygon (k, 2), hollow or not.
 
-    They do when they begin inside, by the count of edges to one side, and cross no edge.
+    They do when they begin inside, by the count of edges to one side, and cross no edge. Only
+    lines with both ends in the rectangle round the outline need to be asked.
     """
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    within: Flags = np.all(
+        (np.minimum(begin, end) >= low) & (np.maximum(begin, end) <= high), axis=1
+    )
+    asked = np.flatnonzero(within)
+    if not asked.size:
+        return within
+    begin, end = begin[asked], end[asked]
     inside = np.zeros(len(begin), dtype=np.bool_)
     crosses = np.zeros(len(begin), dtype=np.bool_)
     step = end - begin
@@ -368,7 +377,8 @@ def _within_outline(begin: Array, end: Array, corners: Array) -> Flags:
         side_corner = _cross(step, corner - begin) > 0.0
         side_following = _cross(step, following - begin) > 0.0
         crosses |= (side_begin != side_end) & (side_corner != side_following)
-    return inside & ~crosses
+    within[asked] = inside & ~crosses
+    return within
 
 
 def _cross(a: Array, b: Array) -> Array:

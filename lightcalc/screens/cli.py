@@ -15,6 +15,7 @@ from lightcalc.problems import BadInput
 from lightcalc.screens.catalog_command import catalog
 from lightcalc.screens.design_commands import answer, compare, demo
 from lightcalc.screens.layout import printable
+from lightcalc.screens.look_command import look
 from lightcalc.screens.options import example
 from lightcalc.screens.quick_commands import dots, hours, wire
 
@@ -59,7 +60,7 @@ def cli() -> None:
     """
 
 
-for command in (answer, compare, wire, hours, dots, catalog, demo):
+for command in (answer, compare, look, wire, hours, dots, catalog, demo):
     cli.add_command(command)
 
 

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.finding import Finding
+from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
 from lightcalc.screens.layout import heading, paragraph, printable, table
 from lightcalc.screens.words import DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
 
 # A smaller share of a charge is not worth a sentence.
 LEAST_SHARE = 0.05
+HOW = {"direct": "bare", "through": "through", "mirrored": "in the floor"}
 GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
 
@@ -22,12 +24,13 @@ def answer_sheet(answer: Answer) -> str:
         _verdict(answer),
         *_short(answer, show),
         heading("Findings"),
-        *(_finding(finding) for finding in answer.findings),
+        *(finding_line(finding) for finding in answer.findings),
         *_hours(answer, show),
         *_runs(answer, show),
         *_wires(answer, show),
         *_fuses(answer, show),
         *_dots(answer, show),
+        *_sights(answer, show),
         *_heat(answer, show),
         *_power(answer, show),
         *_costs(answer, show),
@@ -77,7 +80,8 @@ def _likely(supply: SupplyAnswer, show: Shower) -> str:
     return f"{show.hours(supply.hours_low_h)} to {show.hours(supply.hours_high_h)}"
 
 
-def _finding(finding: Finding) -> str:
+def finding_line(finding: Finding) -> str:
+    """Return one finding: its grade, where it is, why, and what to do."""
     word = GRADE_WORDS[finding.grade]
     return paragraph(f"{word}  {finding.where}: {finding.why} {finding.remedy}", "  ", "    ")
 
@@ -233,6 +237,30 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
     if dots.hiding_distance_m:
         text += f" Hidden from {show.length(dots.hiding_distance_m)} to the surface."
     return f"{text} {REMEDIES[dots.remedy]}".rstrip()
+
+
+def _sights(answer: Answer, show: Shower) -> Iterator[str]:
+    if answer.sights:
+        yield heading("LEDs seen")
+        yield sights_table(answer.sights, show)
+        yield paragraph("`lightcalc look` shows it, and what hides them.")
+
+
+def sights_table(sights: Sequence[SightAnswer], show: Shower) -> str:
+    """Return which LEDs each eye sees, and how bright, as a table."""
+    return table(
+        ["run", "eye", "how", "LEDs", "brightness"],
+        [
+            [
+                sight.run,
+                sight.eye,
+                " ".join([HOW[sight.way], " and ".join(sight.inserts)]).strip(),
+                f"{sight.leds_count} of {sight.of_count}",
+                show.ratio(sight.kept_ratio),
+            ]
+            for sight in sights
+        ],
+    )
 
 
 def _heat(answer: Answer, show: Shower) -> Iterator[str]:

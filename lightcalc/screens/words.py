@@ -73,6 +73,14 @@ class Shower:
         """Show a luminous flux."""
         return self._show(light_lm, "luminous_flux", 2)
 
+    def lux(self, lux: float) -> str:
+        """Show an illuminance."""
+        return self._show(lux, "illuminance", 2)
+
+    def luminance(self, luminance_cd_m2: float) -> str:
+        """Show a luminance."""
+        return self._show(luminance_cd_m2, "luminance", 2)
+
     def temperature(self, temperature_c: float) -> str:
         """Show a temperature to whole degrees."""
         return self._show(temperature_c, "temperature", 2)
