@@ -52,7 +52,7 @@ def _patterns(look: Look, show: Shower) -> Iterator[str]:
                 f"{found.run}, {found.surface}",
                 found.eye,
                 show.lux(found.mean_lux),
-                show.contrast(found.contrast_ratio),
+                show.ratio(found.contrast_ratio),
                 found.verdict,
             ]
             for found in plainest(look.patterns)
