@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+
 from dataclasses import dataclass, fields
 from functools import lru_cache
 
@@ -141,6 +142,7 @@ def _in_states(part: kinds.Pack, states: tuple[tuple[float, float], ...]) -> tup
     )
 
 
+@lru_cache(maxsize=256)
 def sheet_of(part: kinds.Sheet) -> sheet.Sheet:
     """Return the material of a sheet."""
     return sheet.sheet_from_shares(
