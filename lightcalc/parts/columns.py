@@ -10,7 +10,7 @@ from pathlib import Path
 from lightcalc.units import scale
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Condition:
     """Another field of the same row, and the values of it for which a column applies."""
 
@@ -18,7 +18,7 @@ class Condition:
     values: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limit:
     """An end of the allowed range, in the column's usual unit."""
 
@@ -26,7 +26,7 @@ class Limit:
     included: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Column:
     """One column: how it is headed, what it holds, and what it means.
 

@@ -16,7 +16,7 @@ from lightcalc.units import WireSize
 Check = Callable[..., str | None]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rule:
     """A check on the named fields of one row of a file; it returns a sentence when broken."""
 

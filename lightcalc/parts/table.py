@@ -33,7 +33,7 @@ class _NotRead(Exception):  # noqa: N818 - no mistake of its own
     """A cell that cannot be read because of a mistake noted elsewhere."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Heading:
     """A column as this file heads it; the scale is None when its unit has a mistake."""
 

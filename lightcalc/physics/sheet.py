@@ -37,6 +37,8 @@ LEAST_STRAIGHT = 1e-7
 USUAL_ASYMMETRY = 0.85
 # Labels are rounded to a whole percent.
 _LABEL_ROUNDING = 0.011
+# A share found to this is far closer than any label or meter.
+CLOSE_ENOUGH = 1e-6
 
 
 @dataclass(frozen=True)
@@ -210,7 +212,7 @@ def _fall_to_nil(level: Callable[[float], float], low: float, high: float) -> fl
         share = 0.5 if step % 3 == 2 else at_low / (at_low - at_high)
         place = low + (high - low) * share
         at_place = level(place)
-        if abs(at_place) < 1e-9:
+        if abs(at_place) < CLOSE_ENOUGH:
             return place
         low, at_low, high, at_high = (
             (place, at_place, high, at_high) if at_place > 0.0 else (low, at_low, place, at_place)

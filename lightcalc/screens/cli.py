@@ -1,4 +1,4 @@
-"""The command line: `lightcalc answer`, `compare`, `wire`, `hours`, `dots`, `catalog`, `demo`.
+"""The command line. Each verb's module is imported when it is asked for: start-up stays light.
 
 Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that cannot be used.
 """
@@ -6,24 +6,44 @@ Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that c
 from __future__ import annotations
 
 import contextlib
+import importlib
 import os
 import sys
 
 import click
 
 from lightcalc.problems import BadInput
-from lightcalc.screens.catalog_command import catalog
-from lightcalc.screens.design_commands import answer, compare, demo
 from lightcalc.screens.layout import printable
-from lightcalc.screens.look_command import look
 from lightcalc.screens.options import example
-from lightcalc.screens.quick_commands import dots, hours, wire
 
 BAD_INPUT_STATUS = 2
+# The module of each verb, in the order in which help lists them.
+VERBS = {
+    "answer": "design_commands",
+    "compare": "design_commands",
+    "look": "look_command",
+    "wire": "quick_commands",
+    "hours": "quick_commands",
+    "dots": "quick_commands",
+    "catalog": "catalog_command",
+    "demo": "design_commands",
+}
 
 
 class MakerGroup(click.Group):
     """A group whose verbs report bad input as a list of sentences, never as a traceback."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the verbs in the order of use."""
+        return list(VERBS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import the module of a verb and return its command; None for a word that is none."""
+        if cmd_name not in VERBS:
+            return None
+        module = importlib.import_module(f"lightcalc.screens.{VERBS[cmd_name]}")
+        command: click.Command = getattr(module, cmd_name)
+        return command
 
     def invoke(self, ctx: click.Context) -> object:
         """Run the verb; print every problem of BadInput and leave with status 2."""
@@ -58,10 +78,6 @@ def cli() -> None:
 
     Extra-low voltage DC only. Quantities carry their units: "1.6 m", "5 ft 3 in".
     """
-
-
-for command in (answer, compare, look, wire, hours, dots, catalog, demo):
-    cli.add_command(command)
 
 
 def main() -> None:

@@ -7,10 +7,10 @@ from pathlib import Path
 import click
 
 from lightcalc.answers.answer import answer as answer_design
-from lightcalc.answers.compare import compare as compare_design
 from lightcalc.answers.results import Answer, Comparison
+from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design
-from lightcalc.screens.compare_table import compare_table
+from lightcalc.parts.kinds import Catalogue
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.options import as_json, catalogue_folder, example, examples_folder
 from lightcalc.screens.sheet import answer_sheet
@@ -25,8 +25,14 @@ def _print_answer(result: Answer, as_json: bool) -> None:
     click.echo(to_json(result) if as_json else answer_sheet(result))
 
 
-def _print_comparison(result: Comparison, as_json: bool) -> None:
-    click.echo(to_json(result) if as_json else compare_table(result))
+def _compared(design: Design, catalogue: Catalogue) -> tuple[Comparison, str]:
+    """Compare the ways to power a design; return the result and its table."""
+    # Imported where it is needed, since `answer` does not need it and should start at once.
+    from lightcalc.answers.compare import compare as compare_design  # noqa: PLC0415
+    from lightcalc.screens.compare_table import compare_table  # noqa: PLC0415
+
+    result = compare_design(design, catalogue)
+    return result, compare_table(result)
 
 
 def _leave(stops: bool) -> None:
@@ -64,8 +70,8 @@ def compare(design: Path, catalogue_folder: Path | None, as_json: bool) -> None:
     The same runs and the same evenings each time. Exit status 1 when there is no way among them
     that could be built as it stands, 2 when the design cannot be used.
     """
-    result = compare_design(*read_design(design, catalogue_folder))
-    _print_comparison(result, as_json)
+    result, text = _compared(*read_design(design, catalogue_folder))
+    click.echo(to_json(result) if as_json else text)
     _leave(not any(build.possible and build.stops_count == 0 for build in result.builds))
 
 
@@ -74,10 +80,11 @@ def compare(design: Path, catalogue_folder: Path | None, as_json: bool) -> None:
 def demo(as_json: bool) -> None:
     """Answer the demo design, with one pack and with two."""
     design, catalogue = read_design(examples_folder() / DEMO)
-    result, comparison = answer_design(design, catalogue), compare_design(design, catalogue)
+    result = answer_design(design, catalogue)
+    comparison, text = _compared(design, catalogue)
     if as_json:
         click.echo(to_json({"answer": result, "compare": comparison}))
     else:
         click.echo(answer_sheet(result))
-        click.echo(compare_table(comparison))
+        click.echo(text)
     _leave(result.stops)

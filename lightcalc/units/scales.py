@@ -29,7 +29,7 @@ class Scale(NamedTuple):
     offset: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Kind:
     """One kind of quantity; `metric` and `inch` say from which SI size a unit is shown."""
 

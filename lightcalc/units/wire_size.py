@@ -12,7 +12,7 @@ from lightcalc.units.scales import UnitProblem, tidied
 _WIRE = re.compile(r"(?:AWG ?([0-9]{1,2})|([0-9]{1,2}) ?AWG)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WireSize:
     """A conductor's size: `20 AWG` or `0.75 mm2`, and its copper's cross-section."""
 

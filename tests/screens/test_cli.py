@@ -30,7 +30,7 @@ UNIT_OF_A_NUMBER = re.compile(rf"(?:.+_(?:{UNITS})|price)")
 def epilog(verb):
     command = cli
     for word in verb.split():
-        command = command.commands[word]
+        command = command.get_command(click.Context(cli), word)
     return command.epilog
 
 
