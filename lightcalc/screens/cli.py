@@ -33,16 +33,16 @@ VERBS = {
 class MakerGroup(click.Group):
     """A group whose verbs report bad input as a list of sentences, never as a traceback."""
 
-    def list_commands(self, ctx: click.Context) -> list[str]:
+    def list_commands(self, _context: click.Context) -> list[str]:
         """Return the verbs in the order of use."""
         return list(VERBS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+    def get_command(self, _context: click.Context, verb: str) -> click.Command | None:
         """Import the module of a verb and return its command; None for a word that is none."""
-        if cmd_name not in VERBS:
+        if verb not in VERBS:
             return None
-        module = importlib.import_module(f"lightcalc.screens.{VERBS[cmd_name]}")
-        command: click.Command = getattr(module, cmd_name)
+        module = importlib.import_module(f"lightcalc.screens.{VERBS[verb]}")
+        command: click.Command = getattr(module, verb)
         return command
 
     def invoke(self, ctx: click.Context) -> object:
