@@ -141,6 +141,7 @@ def _in_states(part: kinds.Pack, states: tuple[tuple[float, float], ...]) -> tup
     )
 
 
+@lru_cache(maxsize=32)
 def sheet_of(part: kinds.Sheet) -> sheet.Sheet:
     """Return the material of a sheet."""
     return sheet.sheet_from_shares(
