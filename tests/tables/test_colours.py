@@ -11,7 +11,8 @@ from lightcalc.tables.colours import at_luminance_one, colours, tints, white_lig
 from lightcalc.tables.rows import read_rows
 
 WEIGHTS = np.array((0.2126, 0.7152, 0.0722))  # IEC 61966-2-1
-with warnings.catch_warnings():
+# The library changes how numpy prints for everyone; what it changes is put back.
+with np.printoptions(), warnings.catch_warnings():
     warnings.simplefilter("ignore")
     import colour
 
