@@ -12,9 +12,8 @@ class SightAnswer:
     """LEDs of one run that one eye sees in one way: direct, through (an inlay), or mirrored.
 
     A run that turns corners is looked at side by side. `kept_ratio` is the share of an LED's
-    brightness that comes to the eye that way, `led_cd_m2` what comes of the nearest one,
-    `around_cd_m2` how bright it is around its image, and `multiple_ratio` how many times above
-    what the eye can just see the line of LEDs stands.
+    brightness that comes to the eye that way, and `multiple_ratio` how many times above what the
+    eye can just see the line of LEDs stands.
     """
 
     eye: str
@@ -26,8 +25,6 @@ class SightAnswer:
     share_ratio: float
     kept_ratio: float
     nearest_m: float
-    led_cd_m2: float
-    around_cd_m2: float
     multiple_ratio: float
 
 

@@ -113,6 +113,8 @@ def _on_floor(
         return
     evenness = line_evenness(prepared, start, end, row.pitch_m)
     mean_lux = float(evenness.lux.mean())
+    if mean_lux < LEAST_LUX:
+        return
     reflectance = float(np.mean(scene.floor.colour))
     whole = (mean_lux + scene.room_lux) * reflectance / math.pi
     contrast = evenness.dot_contrast * mean_lux / max(mean_lux + scene.room_lux, LEAST_LUX)

@@ -83,8 +83,6 @@ def _answer(
         share_ratio=sighting.share,
         kept_ratio=sighting.kept,
         nearest_m=sighting.nearest_m,
-        led_cd_m2=shines_cd / (row.side_m**2 * cosine),
-        around_cd_m2=around,
         multiple_ratio=multiple,
     )
 

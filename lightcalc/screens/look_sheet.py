@@ -10,6 +10,9 @@ from lightcalc.screens.layout import heading, paragraph, printable, table
 from lightcalc.screens.sheet import HOW, finding_line, sights_table
 from lightcalc.screens.words import Shower
 
+# An edge with less light than that lies in the dark: there is no evenness to speak of.
+DARK_LUX = 0.5
+
 
 def look_sheet(look: Look) -> str:
     """Return everything one look found, 80 columns wide."""
@@ -80,6 +83,8 @@ def _glow(look: Look, show: Shower) -> Iterator[str]:
     for name, luminance in glow.insert_peaks_cd_m2:
         yield paragraph(f"Brightest glow of {name}: {show.luminance(luminance)}.")
     for edge in glow.edges:
+        if edge.mean_lux < DARK_LUX:
+            continue
         yield paragraph(
             f"On the floor along the edge nearest to {edge.run}: {show.lux(edge.mean_lux)} in the "
             f"mean, the darkest place {show.ratio(edge.least_over_mean_ratio)} of that."
@@ -125,4 +130,5 @@ def _worst_verdict(look: Look, surface: str) -> str:
 
 
 def _evenness(look: Look, show: Shower) -> str:
-    return show.ratio(min(edge.least_over_mean_ratio for edge in look.glow.edges))
+    lit = [e.least_over_mean_ratio for e in look.glow.edges if e.mean_lux >= DARK_LUX]
+    return show.ratio(min(lit)) if lit else "dark"

@@ -130,7 +130,11 @@ def test_one_supply_need_not_be_named_in_its_runs(sketch):
         ("use.evening.1", {"level": "1 %", "time": "22 h"}, "use.evening: its stretches add up to"),
         ("ask.hours_a_charge", "0 h", 'ask.hours_a_charge: found "0 h"; it must be from 1 min t'),
         ("ask.light_fall", "x", 'ask.light_fall: found "x"; a share is a number and its unit, '),
-        ("colour", "red", "colour: is not a known key; allowed are: ask, catalogue, format, pie"),
+        (
+            "colour",
+            "red",
+            "colour: is not a known key; allowed are: ask, blocks, catalogue, format",
+        ),
     ],
 )
 def test_each_mistake_has_its_place_what_was_found_and_what_is_allowed(
