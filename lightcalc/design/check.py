@@ -25,7 +25,7 @@ __all__ = ["check_against_catalogue", "find_wire_name"]
 def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Problems) -> None:
     """Add every contradiction between the design and the catalogue."""
     for number, run in enumerate(design.runs, start=1):
-        _check_run(run, f"runs.{label(run.name, number)}", catalogue, problems)
+        _check_run(run, f"runs.{label(run.name, number)}", catalogue, problems, design.system)
     for number, supply in enumerate(design.supplies, start=1):
         place = f"supplies.{label(supply.name, number)}"
         check_supply(supply, place, design, catalogue, problems)
@@ -33,19 +33,21 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
     check_space(design.space, design.runs, catalogue.sheets, problems)
 
 
-def _check_run(run: Run, place: str, catalogue: Catalogue, problems: Problems) -> None:
+def _check_run(run: Run, place: str, catalogue: Catalogue, problems: Problems, system: str) -> None:
     for number, feed in enumerate(run.feeds, start=1):
         check_wire(feed.lead.wire, catalogue, f"{place}.feeds.{number}.wire", problems)
     for number, seen in enumerate(run.seen, start=1):
-        _check_seen(seen, f"{place}.seen.{number}", catalogue.sheets, problems)
+        _check_seen(seen, f"{place}.seen.{number}", catalogue.sheets, problems, system)
     if known(run.strip, catalogue.strips, "strip", f"{place}.strip", problems):
         strip = catalogue.strips[run.strip]
         if not math.isnan(run.length_m):
-            _check_cut(run, strip, f"{place}.length", problems)
-            _check_pads(run, strip, place, problems)
+            _check_cut(run, strip, f"{place}.length", problems, system)
+            _check_pads(run, strip, place, problems, system)
 
 
-def _check_seen(seen: Seen, place: str, sheets: Mapping[str, Sheet], problems: Problems) -> None:
+def _check_seen(
+    seen: Seen, place: str, sheets: Mapping[str, Sheet], problems: Problems, system: str
+) -> None:
     if seen.sheet is None and seen.thickness_m is not None:
         problems.add(
             f"{place}.thickness",
@@ -56,35 +58,36 @@ def _check_seen(seen: Seen, place: str, sheets: Mapping[str, Sheet], problems: P
     sheet = sheets[seen.sheet or ""]
     sold_m = sheet.thicknesses_m
     if seen.thickness_m is None:
-        example = units.show(sold_m[0] if sold_m else sheet.reference_thickness_m, "length")
+        example = units.show(sold_m[0] if sold_m else sheet.reference_thickness_m, "length", system)
         problems.add(
             f"{place}.thickness", f'is missing; write it like this: thickness = "{example}"'
         )
     elif not comes_in(sheet, seen.thickness_m):
-        listed = ", ".join(units.show(one_m, "length") for one_m in sold_m)
+        listed = ", ".join(units.show(one_m, "length", system) for one_m in sold_m)
         problems.add(
             f"{place}.thickness",
-            f"found {units.show(seen.thickness_m, 'length')}; {sheet.name} comes in {listed}.",
+            f"found {units.show(seen.thickness_m, 'length', system)}; {sheet.name} comes in "
+            f"{listed}.",
         )
 
 
-def _check_cut(run: Run, strip: Strip, place: str, problems: Problems) -> None:
-    asked = units.show(run.length_m, "length")
+def _check_cut(run: Run, strip: Strip, place: str, problems: Problems, system: str) -> None:
+    asked = units.show(run.length_m, "length", system)
     if run.length_m > strip.reel_m * (1 + 1e-9):
         problems.add(
             place,
-            f"found {asked}; a reel of {strip.name} is {units.show(strip.reel_m, 'length')}. "
-            "Split it into shorter runs, each with its own feed.",
+            f"found {asked}; a reel of {strip.name} is "
+            f"{units.show(strip.reel_m, 'length', system)}. Split it into shorter runs, each with its own feed.",
         )
     if cut_units(run.length_m, strip) * strip.cut_unit_m > run.length_m * (1 + 1e-5):
         problems.add(
             place,
             f"found {asked}; the shortest piece of {strip.name} is one cut unit of "
-            f"{units.show(strip.cut_unit_m, 'length')}.",
+            f"{units.show(strip.cut_unit_m, 'length', system)}.",
         )
 
 
-def _check_pads(run: Run, strip: Strip, place: str, problems: Problems) -> None:
+def _check_pads(run: Run, strip: Strip, place: str, problems: Problems, system: str) -> None:
     """Two leads soldered to one pad are one feed drawn twice."""
     taken: dict[int, int] = {}
     count = cut_units(run.length_m, strip)
@@ -95,10 +98,10 @@ def _check_pads(run: Run, strip: Strip, place: str, problems: Problems) -> None:
         if pad in taken:
             problems.add(
                 f"{place}.feeds.{number}.at",
-                f"found {units.show(feed.at_m, 'length')}; the nearest solder pad, "
-                f"{units.show(pad * strip.cut_unit_m, 'length')} from the start, has feed "
-                f"{taken[pad]} already. Pads are {units.show(strip.cut_unit_m, 'length')} apart; "
-                "move one feed, or take it out.",
+                f"found {units.show(feed.at_m, 'length', system)}; the nearest solder pad, "
+                f"{units.show(pad * strip.cut_unit_m, 'length', system)} from the start, has feed "
+                f"{taken[pad]} already. Pads are "
+                f"{units.show(strip.cut_unit_m, 'length', system)} apart; move one feed, or take it out.",
             )
         taken.setdefault(pad, number)
 

@@ -140,3 +140,8 @@ def test_a_design_without_mistakes_adds_none(sketch, parts):
     problems = Problems("bench.toml")
     check_against_catalogue(sketch.read(), parts, problems)
     assert problems.found == []
+
+
+def test_a_design_in_inches_is_told_of_in_inches(sketch):
+    (told,) = sketch.put("units", "inch").put("runs.0.length", "19 ft").told()
+    assert "a reel of strip-12v-60-warm is 16 ft 4 7/8 in" in told
