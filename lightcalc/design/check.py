@@ -77,7 +77,8 @@ def _check_cut(run: Run, strip: Strip, place: str, problems: Problems, system: s
         problems.add(
             place,
             f"found {asked}; a reel of {strip.name} is "
-            f"{units.show(strip.reel_m, 'length', system)}. Split it into shorter runs, each with its own feed.",
+            f"{units.show(strip.reel_m, 'length', system)}. Split it into shorter runs, each with "
+            "its own feed.",
         )
     if cut_units(run.length_m, strip) * strip.cut_unit_m > run.length_m * (1 + 1e-5):
         problems.add(
@@ -101,7 +102,8 @@ def _check_pads(run: Run, strip: Strip, place: str, problems: Problems, system: 
                 f"found {units.show(feed.at_m, 'length', system)}; the nearest solder pad, "
                 f"{units.show(pad * strip.cut_unit_m, 'length', system)} from the start, has feed "
                 f"{taken[pad]} already. Pads are "
-                f"{units.show(strip.cut_unit_m, 'length', system)} apart; move one feed, or take it out.",
+                f"{units.show(strip.cut_unit_m, 'length', system)} apart; move one feed, or take "
+                "it out.",
             )
         taken.setdefault(pad, number)
 

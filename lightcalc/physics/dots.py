@@ -138,7 +138,8 @@ def reflecting_surface(reflectance: float) -> Surface:
     """
     if not 0.0 <= reflectance <= 1.0:
         raise ValueError(f"The reflectance is {reflectance}; it must lie between 0 and 1.")
-    return Surface((even_lobe(reflectance),), straight=0.0, room_reflectance=reflectance)
+    lobes = (even_lobe(reflectance),) if reflectance > 0.0 else ()
+    return Surface(lobes, straight=0.0, room_reflectance=reflectance)
 
 
 def sheet_surface(sheet: Sheet, thickness_m: float) -> Surface:

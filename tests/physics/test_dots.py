@@ -252,3 +252,8 @@ def test_leds_seen_through_a_sheet_stand_behind_it() -> None:
     through = replace(WALL, surface=TINTED, viewer_distance_m=30.0)
     assert judge_dots(replace(through, distance_m=20.0)).straight_multiple > 0.0
     assert judge_dots(replace(through, distance_m=28.0)).straight_multiple == 0.0
+
+
+def test_a_black_surface_shows_nothing_at_any_distance():
+    found = judge_dots(replace(WALL, surface=reflecting_surface(0.0)))
+    assert (found.multiple, found.verdict, found.hiding_distance_m) == (0.0, "hidden", 0.0)

@@ -1,6 +1,5 @@
 """The way from luminance to a screen: the sRGB standard, and order that is kept."""
 
-import colour
 import numpy as np
 import pytest
 from hypothesis import given
@@ -14,6 +13,10 @@ from lightcalc.physics.tone import (
     shown_share,
     srgb_from_linear,
 )
+
+# The library changes how numpy prints for everyone; what it changes is put back.
+with np.printoptions():
+    import colour
 
 luminances = st.floats(0.0, 1e7)
 adaptations = st.floats(0.01, 1e4)
