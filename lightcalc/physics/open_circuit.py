@@ -61,7 +61,7 @@ def drawn_at(row: NDArray[np.intp], volts: Floats) -> Floats:
     """
     grid = np.linspace(FIRST, LAST, _stacked().shape[1])
     drawn = np.empty_like(volts)
-    for one in np.unique(row):
+    for one in sorted(set(row.tolist())):
         falling = _stacked()[one][::-1]
         drawn[row == one] = np.interp(volts[row == one], falling, grid[::-1])
     return drawn

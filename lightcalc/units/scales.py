@@ -10,6 +10,8 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from lightcalc.units.worked_out import worked_out
+
 if TYPE_CHECKING:
     import pint
 
@@ -120,6 +122,17 @@ def scale(unit: str, kind: str) -> Scale:
     >>> scale("W/ft", "power_per_length").factor
     3.28083989501312
     """
+    known = worked_out().get((unit, kind))
+    return Scale(*known) if known else scale_by_pint(unit, kind)
+
+
+def words() -> tuple[str, ...]:
+    """Return every word for a unit that is the same in all kinds."""
+    return tuple(_table()["words"])
+
+
+def scale_by_pint(unit: str, kind: str) -> Scale:
+    """Work a scale out in the registry; raises as `scale`."""
     import pint  # noqa: PLC0415
 
     wanted = kinds()[kind]

@@ -95,7 +95,7 @@ def test_the_module_is_light_until_a_unit_is_converted():
     code = (
         "import sys, lightcalc.units as u;"
         "light = not {'pint', 'numpy', 'pandas'} & set(sys.modules);"
-        "u.read('1 m', 'length');"
+        "u.read('1 W/yd', 'power_per_length');"
         "print(light, sorted({'pint', 'pandas', 'xarray', 'dask', 'babel'} & set(sys.modules)))"
     )
     done = subprocess.run(
