@@ -14,8 +14,10 @@ from lightcalc.physics.direct import Lighting
 from lightcalc.physics.dots import (
     DotScene,
     Surface,
-    judge_dots,
+    Visibility,
+    hiding_distance_m,
     reflecting_surface,
+    see_dots,
     sheet_surface,
     visibility,
 )
@@ -196,19 +198,19 @@ def _judged(
     for eye, away_m in _seeing(scene, prepared, spot.looked_at):
         if eye.name not in eyes:
             continue
-        verdict = judge_dots(
-            DotScene(
-                pitch_m=row.pitch_m,
-                lumens_per_emitter=row.lumens,
-                beam_exponent=row.exponent,
-                distance_m=_distance_m(row, spot.place),
-                surface=spot.surface,
-                viewer_distance_m=away_m,
-                row_length_m=row.pitch_m * len(row.places),
-                room_illuminance_lux=scene.room_lux,
-                emitter_side_m=row.side_m,
-            )
+        dots = DotScene(
+            pitch_m=row.pitch_m,
+            lumens_per_emitter=row.lumens,
+            beam_exponent=row.exponent,
+            distance_m=_distance_m(row, spot.place),
+            surface=spot.surface,
+            viewer_distance_m=away_m,
+            row_length_m=row.pitch_m * len(row.places),
+            room_illuminance_lux=scene.room_lux,
+            emitter_side_m=row.side_m,
         )
+        verdict = see_dots(dots)
+        hidden = verdict.verdict is Visibility.HIDDEN
         through = spot.surface.straight > 0.0
         yield PatternAnswer(
             run=row.name,
@@ -224,5 +226,5 @@ def _judged(
             straight_multiple_ratio=verdict.straight_multiple if through else None,
             verdict=str(verdict.verdict),
             remedy=str(verdict.remedy),
-            hiding_distance_m=verdict.hiding_distance_m,
+            hiding_distance_m=None if hidden else hiding_distance_m(dots),
         )

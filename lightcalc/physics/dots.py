@@ -18,6 +18,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 
@@ -104,8 +105,8 @@ class DotScene:
 
 
 @dataclass(frozen=True)
-class DotVerdict:
-    """Whether dots show, and what would hide them."""
+class DotSight:
+    """Whether dots show as the scene stands."""
 
     contrast_ratio: float
     """Michelson contrast of the glow at the surface, room light included."""
@@ -119,15 +120,21 @@ class DotVerdict:
     """How many times above threshold the images of the LEDs stand."""
     verdict: Visibility
     """By the larger of the two multiples."""
-    hiding_distance_m: float | None
-    """LED to surface; nearer shows, farther hides. 0: any does. None: no distance does."""
-    hiding_viewer_distance_m: float
-    """From farther than this nobody tells the LEDs apart. 0: from nowhere."""
     surface_luminance_cd_m2: float
     """Mean luminance of the glow below the middle of the row, without the room."""
     room_luminance_cd_m2: float
     """Luminance that the room's light adds."""
     remedy: Remedy
+
+
+@dataclass(frozen=True)
+class DotVerdict(DotSight):
+    """Whether dots show, and from where on they would not."""
+
+    hiding_distance_m: float | None
+    """LED to surface; nearer shows, farther hides. 0: any does. None: no distance does."""
+    hiding_viewer_distance_m: float
+    """From farther than this nobody tells the LEDs apart. 0: from nowhere."""
 
 
 def reflecting_surface(reflectance: float) -> Surface:
@@ -156,8 +163,8 @@ def sheet_surface(sheet: Sheet, thickness_m: float) -> Surface:
     )
 
 
-def judge_dots(scene: DotScene) -> DotVerdict:
-    """Say whether the LEDs of a row can be told apart.
+def see_dots(scene: DotScene) -> DotSight:
+    """Say whether the LEDs of a row can be told apart, as the scene stands.
 
     The pattern is that of a long row, the brightness that below its middle; the field is a
     square as wide as the row, which a smaller glow makes a little harder to see than said.
@@ -167,8 +174,8 @@ def judge_dots(scene: DotScene) -> DotVerdict:
     ...     pitch_m=0.0167, lumens_per_emitter=8.0, beam_exponent=1.0, distance_m=0.0167,
     ...     surface=reflecting_surface(0.7), viewer_distance_m=1.0, row_length_m=1.0,
     ... )
-    >>> verdict = judge_dots(scene)
-    >>> verdict.verdict, round(verdict.contrast_ratio, 4), verdict.remedy.value
+    >>> seen = see_dots(scene)
+    >>> seen.verdict, round(seen.contrast_ratio, 4), seen.remedy.value
     (<Visibility.PLAIN: 'plain'>, 0.0272, 'more distance')
     """
     _check_scene(scene)
@@ -178,18 +185,25 @@ def judge_dots(scene: DotScene) -> DotVerdict:
     straight = float(_straight_multiple(scene, distance, viewer))
     verdict = visibility(max(multiple, straight))
     glow, room = _luminances(scene, distance)
-    return DotVerdict(
+    return DotSight(
         contrast_ratio=contrast,
         threshold_ratio=contrast / multiple if multiple > 0.0 else math.inf,
         multiple=multiple,
         straight_luminance_ratio=_image_luminance(scene) / max(glow + room, LEAST_LUMINANCE_CD_M2),
         straight_multiple=straight,
         verdict=verdict,
-        hiding_distance_m=_hiding_distance_m(scene),
-        hiding_viewer_distance_m=_hiding_viewer_distance_m(scene),
         surface_luminance_cd_m2=glow,
         room_luminance_cd_m2=room,
         remedy=_remedy(verdict, straight),
+    )
+
+
+def judge_dots(scene: DotScene) -> DotVerdict:
+    """Say whether dots show, as `see_dots`, and from which distances on they would not."""
+    return DotVerdict(
+        **vars(see_dots(scene)),
+        hiding_distance_m=hiding_distance_m(scene),
+        hiding_viewer_distance_m=_hiding_viewer_distance_m(scene),
     )
 
 
@@ -245,6 +259,8 @@ def _luminances(scene: DotScene, distance_m: float) -> tuple[float, float]:
     return float(means.sum()), room
 
 
+# One look asks twice for the waves at the scene's own distance: for contrast and for the eye.
+@lru_cache(maxsize=16)
 def _glow_waves(scene: DotScene, distance_m: float) -> Array:
     """Waves of the glow of an endless row, as shares of its mean."""
     rows = _lobe_rows(scene, distance_m)
@@ -253,6 +269,7 @@ def _glow_waves(scene: DotScene, distance_m: float) -> Array:
     for mean, row in zip(means, rows, strict=True):
         shares = row_harmonics(row.distance_m, scene.pitch_m, row.exponent, _WAVES)
         waves += mean / means.sum() * shares
+    waves.flags.writeable = False
     return waves
 
 
@@ -333,8 +350,8 @@ def _straight_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> A
     )
 
 
-def _hiding_distance_m(scene: DotScene) -> float | None:
-    """Distance from LED to surface beyond which neither glow nor images show."""
+def hiding_distance_m(scene: DotScene) -> float | None:
+    """Distance [m] from LED to surface beyond which neither glow nor images show; None if none."""
     viewer = np.asarray(scene.viewer_distance_m)
 
     def glow_level(distance_m: float) -> float:
