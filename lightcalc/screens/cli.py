@@ -25,6 +25,7 @@ VERBS = {
     "wire": "quick_commands",
     "hours": "quick_commands",
     "dots": "quick_commands",
+    "sheet": "sheet_command",
     "catalog": "catalog_command",
     "demo": "design_commands",
 }

@@ -13,7 +13,18 @@ from hypothesis import strategies as st
 
 from lightcalc.screens.cli import cli
 
-VERBS = ["answer", "compare", "wire", "hours", "look", "dots", "catalog", "catalog check", "demo"]
+VERBS = [
+    "answer",
+    "compare",
+    "wire",
+    "hours",
+    "look",
+    "dots",
+    "sheet",
+    "catalog",
+    "catalog check",
+    "demo",
+]
 WIRE = ("wire", "--amps", "3 A", "--length", "2 m", "--volts", "12 V")
 HOURS = ("hours", "--pack", "liion-3s-5200", "--watts", "12 W")
 DOTS = ("dots", "--pitch", "16.7 mm", "--distance", "25 mm")
