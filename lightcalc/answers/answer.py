@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from lightcalc.answers.bought import cells_of, converter_of
+from lightcalc.answers.bought import Cells, cells_of, converter_of
 from lightcalc.answers.cautions import cautions_for
 from lightcalc.answers.cost import mass_of, price_of
 from lightcalc.answers.draw import Circuit
-from lightcalc.answers.endurance import run_down, supply_answer
+from lightcalc.answers.endurance import Charge, run_down, supply_answer
 from lightcalc.answers.finding import Finding, worst_first
 from lightcalc.answers.findings_power import power_findings
 from lightcalc.answers.findings_wiring import (
@@ -40,11 +40,24 @@ from lightcalc.physics.wire import loop_ohm
 
 
 @dataclass(frozen=True)
+class Built:
+    """One supply ready to be lit: wired, its wires and fuses chosen, its strips warm."""
+
+    wired: Wired
+    cells: Cells
+    sized: Sized
+    heat: tuple[HeatAnswer, ...]
+    circuit: Circuit
+
+
+@dataclass(frozen=True)
 class Part:
     """One supply worked out: as it is wired and sized, and what the answer says of it."""
 
     wired: Wired
     sized: Sized
+    circuit: Circuit
+    charge: Charge
     supply: SupplyAnswer
     runs: tuple[RunAnswer, ...]
     dots: tuple[DotsAnswer, ...]
@@ -52,13 +65,13 @@ class Part:
     findings: tuple[Finding, ...]
 
 
-def answer(design: Design, catalogue: Catalogue) -> Answer:
-    """Answer a checked design.
+def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None = None) -> Answer:
+    """Answer a checked design; `parts` are those of `answer_parts`, where they are at hand.
 
     Every part the design names is in the catalogue (`lightcalc.design.read` sees to that);
     KeyError when it is not.
     """
-    parts = [answer_supply(supply, design, catalogue) for supply in design.supplies]
+    parts = answer_parts(design, catalogue) if parts is None else parts
     sights, seen = _seen_in_space(parts, design, catalogue)
     findings = [*(finding for part in parts for finding in part.findings), *seen]
     wired = [part.wired for part in parts]
@@ -80,6 +93,11 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
         sights=sights,
         cautions=cautions_for(_subjects(design, wired)),
     )
+
+
+def answer_parts(design: Design, catalogue: Catalogue) -> tuple[Part, ...]:
+    """Answer every supply of a design; what `answer` puts together, and curves start from."""
+    return tuple(answer_supply(supply, design, catalogue) for supply in design.supplies)
 
 
 def _seen_in_space(
@@ -122,18 +140,29 @@ def circuit_of(
     return Circuit(wired, network, ohm, converter)
 
 
-def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
-    """Answer one supply of a design: its runs, wires, fuses, hours, dots, heat and findings."""
+def warm_c(heat: Iterable[HeatAnswer]) -> tuple[float, ...]:
+    """Return how warm each run is taken to get; far beyond its limit its figure says nothing."""
+    return tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
+
+
+def build_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Built:
+    """Wire one supply of a design, choose its wires and fuses, and put it together."""
     use, wired = design.use, wire_up(supply, design, catalogue)
     converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
     cells = cells_of(wired.pack, supply.pack_multiple, supply.health_ratio, use.temperature_c)
     sized = size_supply(wired, converter, cells, use, design.ask, catalogue=catalogue)
     heat = tuple(heat_answer(run, wired.highest_v, use) for run in wired.runs)
-    warm = tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
-    circuit = circuit_of(wired, sized, warm, use.temperature_c, catalogue)
-    charge = run_down(circuit, cells.used, use)
+    circuit = circuit_of(wired, sized, warm_c(heat), use.temperature_c, catalogue)
+    return Built(wired, cells, sized, heat, circuit)
+
+
+def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
+    """Answer one supply of a design: its runs, wires, fuses, hours, dots, heat and findings."""
+    use, built = design.use, build_supply(supply, design, catalogue)
+    wired, sized, heat, circuit = built.wired, built.sized, built.heat, built.circuit
+    charge = run_down(circuit, built.cells.used, use)
     lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
-    runs = run_answers(circuit, lasts.output_v if converter else wired.output_v)
+    runs = run_answers(circuit, lasts.output_v if circuit.converter else wired.output_v)
     dots = tuple(
         found
         for cut_run, run in zip(wired.runs, runs, strict=True)
@@ -147,7 +176,7 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
     ]
-    return Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
+    return Part(wired, sized, circuit, charge, lasts, runs, dots, heat, tuple(findings))
 
 
 def load_tolerance(wired: Wired) -> float:

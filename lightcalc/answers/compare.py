@@ -34,13 +34,7 @@ class Build:
 
 def compare(design: Design, catalogue: Catalogue) -> Comparison:
     """Answer the three builds side by side; a build that cannot work says why."""
-    first = design.supplies[0]
-    builds = (
-        Build(ONE, _shared(design, first, 1)),
-        Build(TWO, _split(design, first, catalogue)),
-        Build(DOUBLE, _shared(design, first, 2)),
-    )
-    answers = tuple(_build_answer(build, catalogue) for build in builds)
+    answers = tuple(_build_answer(build, catalogue) for build in builds(design, catalogue))
     return Comparison(
         piece=design.piece.name,
         units=design.system,
@@ -49,6 +43,25 @@ def compare(design: Design, catalogue: Catalogue) -> Comparison:
         builds=answers,
         advice=_advice(answers),
     )
+
+
+def builds(design: Design, catalogue: Catalogue) -> tuple[Build, Build, Build]:
+    """Return the three ways to power the runs of a design from the parts of its first supply."""
+    first = design.supplies[0]
+    return (
+        Build(ONE, _shared(design, first, 1)),
+        Build(TWO, _split(design, first, catalogue)),
+        Build(DOUBLE, _shared(design, first, 2)),
+    )
+
+
+def why_impossible(build: Build, catalogue: Catalogue) -> str:
+    """Say why a build cannot be made; nothing when it can."""
+    if build.design is None:
+        return "One cut unit cannot be shared between two packs."
+    problems = Problems("")
+    check_against_catalogue(build.design, catalogue, problems)
+    return " ".join(problem.sentence for problem in problems.found)
 
 
 def _shared(design: Design, supply: Supply, times: int) -> Design:
@@ -111,12 +124,8 @@ def _cut_in_two(run: Run, catalogue: Catalogue) -> list[Run]:
 
 
 def _build_answer(build: Build, catalogue: Catalogue) -> BuildAnswer:
-    if build.design is None:
-        return _impossible(build.name, "One cut unit cannot be shared between two packs.")
-    problems = Problems("")
-    check_against_catalogue(build.design, catalogue, problems)
-    if problems.found:
-        reason = " ".join(problem.sentence for problem in problems.found)
+    reason = why_impossible(build, catalogue)
+    if build.design is None or reason:
         return _impossible(build.name, reason)
     return _as_build(build.name, answer(build.design, catalogue))
 

@@ -155,7 +155,7 @@ def _straight_from_pack(circuit: Circuit, on: tuple[bool, ...], volts: Array) ->
 def _behind_converter(circuit: Circuit, on: tuple[bool, ...], volts: Array) -> Draw:
     converter = circuit.converter
     assert converter is not None
-    held_v, solution = _held(circuit, converter, on)
+    held_v, solution = held(circuit, converter, on)
     output_v = np.full_like(volts, held_v)
     output_w = float(solution.power.source_w) + controller_idle_a(circuit.wired) * held_v
     ohm, input_v = circuit.pack_lead_ohm, volts
@@ -174,12 +174,12 @@ def _only_converter(lost_w: Array) -> Watts:
     return Watts(none, none, none, none, none, lost_w, none, none)
 
 
-def _held(circuit: Circuit, converter: Converter, on: tuple[bool, ...]) -> tuple[float, Solution]:
+def held(circuit: Circuit, converter: Converter, on: tuple[bool, ...]) -> tuple[float, Solution]:
     """Find the volts a converter holds: its setting, or less where its current limit bites.
 
     Many converters switch off instead of sagging; the finding about the limit says so.
     """
-    limit_a = converter.limit_a - controller_idle_a(circuit.wired)
+    limit_a = runs_limit_a(circuit.wired, converter)
     solution = solve(circuit.network, converter.output_v, on)
     if float(solution.supply_a) <= limit_a:
         return converter.output_v, solution
@@ -191,6 +191,11 @@ def _held(circuit: Circuit, converter: Converter, on: tuple[bool, ...]) -> tuple
         low_v, high_v = float(levels[place - 1]), float(levels[place])
     held_v = float(np.interp(limit_a, amps[place - 1 : place + 1], (low_v, high_v)))
     return held_v, solve(circuit.network, held_v, on)
+
+
+def runs_limit_a(wired: Wired, converter: Converter) -> float:
+    """Return what a converter at its current limit has left for the runs [A]."""
+    return converter.limit_a - controller_idle_a(wired)
 
 
 def controller_idle_a(wired: Wired) -> float:

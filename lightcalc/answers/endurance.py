@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -23,6 +24,7 @@ from lightcalc.physics.converter import lowest_input_v
 from lightcalc.physics.discharge import ENDINGS, Discharge, Ending, Endurance, discharge
 from lightcalc.physics.load import Load
 from lightcalc.physics.pack import Pack as Cells
+from lightcalc.physics.pack import scale_pack, stack_packs
 from lightcalc.physics.wear import MONTH_S, Wear, wear
 
 Array = NDArray[np.float64]
@@ -57,31 +59,72 @@ class Charge:
     stranded: tuple[float, ...]
     """Share of what the pack could give at each level that is left in it at the end."""
 
+    def number_of(self, stretch: Stretch) -> int:
+        """Return which of the levels a stretch of the evening is lit at."""
+        keys = [(level.level_ratio, level.mix) for level in self.levels]
+        return keys.index((stretch.level_ratio, stretch.mix))
+
+    def counted_s(self, number: int) -> float:
+        """How long a level counts as light: to its end, or until it is down to half."""
+        half_s = self.half_s[number]
+        return float(self.curves[number].duration_s) if half_s is None else half_s
+
 
 def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
     """Discharge the cells at full level and at each level of the evening."""
+    return run_down_sizes([(circuit, cells)], use, (1.0,))[0][0]
+
+
+def run_down_sizes(
+    supplies: Sequence[tuple[Circuit, Cells]], use: Use, sizes: Sequence[float]
+) -> tuple[tuple[Charge, ...], ...]:
+    """Discharge packs of several sizes in one march: for each supply, one charge for each size.
+
+    A size is how many times the cells, protection and all, a supply has in place of its own; its
+    wiring stays. All supplies have the same pack of the catalogue.
+    """
     found: dict[tuple[float, tuple[tuple[str, float], ...]], Stretch] = {}
     for stretch in (FULL, *use.stretches):
         found.setdefault((stretch.level_ratio, stretch.mix), stretch)
     levels = tuple(found.values())
-    tables = draws(circuit, levels)
+    trials = []
+    for circuit, cells in supplies:
+        tables = draws(circuit, levels)
+        most_a = circuit.wired.pack.max_amps * circuit.wired.supply.pack_multiple
+        for size in sizes:
+            trials.append((circuit, scale_pack(cells, parallel=size), most_a * size, tables))
     load = Load(
-        tables[0].volts,
-        np.array([drawn.watts.total_w for drawn in tables]),
-        np.array([drawn.peak_w for drawn in tables]),
+        trials[0][3][0].volts,
+        np.array([[drawn.watts.total_w for drawn in tables] for *_, tables in trials]),
+        np.array([[drawn.peak_w for drawn in tables] for *_, tables in trials]),
     )
-    wired = circuit.wired
-    together = discharge(cells, load, wired.pack.max_amps * wired.supply.pack_multiple)
+    batch = stack_packs([cells for _, cells, _, _ in trials])
+    column = Cells(*(getattr(batch, field.name)[:, None] for field in fields(Cells)))
+    together = discharge(column, load, np.array([[most_a] for _, _, most_a, _ in trials]))
+    charges = tuple(
+        _charge(circuit, cells, levels, tables, _in_row(together, row))
+        for row, (circuit, cells, _, tables) in enumerate(trials)
+    )
+    return tuple(charges[at : at + len(sizes)] for at in range(0, len(charges), len(sizes)))
+
+
+def _charge(
+    circuit: Circuit,
+    cells: Cells,
+    levels: tuple[Stretch, ...],
+    tables: tuple[Draw, ...],
+    whole: list[Discharge],
+) -> Charge:
+    """Find where each level of a charge stops being light, and what ends it."""
     curves, ended_by, stranded = [], [], []
-    for number, drawn in enumerate(tables):
-        curve = _one(together, number)
+    for drawn, curve in zip(tables, whole, strict=True):
         lowest_v = _useful_down_to_v(circuit, drawn)
         early = bool(curve.volts[-1] < lowest_v)
-        whole_coulomb = float(curve.charge_coulomb[-1])
+        used = curve
         if early:
-            curve = cut_short(curve, float(np.interp(-lowest_v, -curve.volts, curve.time_s)))
-        curves.append(curve)
-        left = 1.0 - float(curve.charge_coulomb[-1]) / max(whole_coulomb, 1e-12)
+            used = cut_short(curve, float(np.interp(-lowest_v, -curve.volts, curve.time_s)))
+        curves.append(used)
+        left = 1.0 - float(used.charge_coulomb[-1]) / max(float(curve.charge_coulomb[-1]), 1e-12)
         stranded.append(left if early and circuit.converter else 0.0)
         usual = ENDED_BY[ENDINGS[int(curve.totals.ending)]]
         ended_by.append((STARVED if circuit.converter else FADED) if early else usual)
@@ -118,12 +161,15 @@ def cut_short(curve: Discharge, end_s: float) -> Discharge:
     return Discharge(time_s=np.minimum(curve.time_s, end_s), **cut, totals=totals)
 
 
-def _one(batch: Discharge, number: int) -> Discharge:
-    """Take one discharge out of a batch."""
+def _in_row(batch: Discharge, row: int) -> list[Discharge]:
+    """Take the discharges of one row out of a batch."""
     names = ("time_s", "charge_coulomb", "volts", "amps", "peak_amps", "pack_heat_w")
-    totals = {f.name: getattr(batch.totals, f.name)[number] for f in fields(Endurance)}
-    curves = {name: getattr(batch, name)[number] for name in names}
-    return Discharge(**curves, totals=Endurance(**totals))
+    found = []
+    for number in range(batch.time_s.shape[1]):
+        totals = {f.name: getattr(batch.totals, f.name)[row, number] for f in fields(Endurance)}
+        curves = {name: getattr(batch, name)[row, number] for name in names}
+        found.append(Discharge(**curves, totals=Endurance(**totals)))
+    return found
 
 
 def _useful_down_to_v(circuit: Circuit, drawn: Draw) -> float:
@@ -145,13 +191,12 @@ def supply_answer(
 ) -> SupplyAnswer:
     """Say how long the supply lasts under the habit, and what its pack goes through."""
     wired, part = circuit.wired, circuit.wired.pack
-    leak_a = part.self_discharge_per_month * float(charge.cells.capacity_coulomb) / MONTH_S
-    dark_w = _dark_w(circuit)
+    dark_w, leak_a = _dark_w(circuit), _leak_a(charge, part)
     efficiency = part.output_efficiency or 1.0
-    asleep = _falls_asleep(charge, part, use)
-    course = _course(charge, use, dark_w / efficiency, leak_a)
+    asleep = falls_asleep(charge, part, use)
+    course = course_of(circuit, charge, use)
     hours_h = 0.0 if asleep else course.lit_s / HOUR_S
-    spread = math.hypot(part.capacity_tolerance, power_tolerance)
+    low_h, high_h = band_h(hours_h, part, power_tolerance)
     switched_off = course if dark_w == 0.0 else _course(charge, use, 0.0, leak_a)
     days = 7.0 / use.evenings_a_week
     worn = _worn(part, course.evenings * days * DAY_S) if hours_h > 0.0 else None
@@ -164,15 +209,15 @@ def supply_answer(
         controller=wired.controller.name if wired.controller else "",
         runs=tuple(run.run.name for run in wired.runs),
         hours_h=hours_h,
-        hours_low_h=hours_h * max(1.0 - spread, 0.0),
-        hours_high_h=hours_h * (1.0 + spread),
+        hours_low_h=low_h,
+        hours_high_h=high_h,
         switched_off_h=0.0 if asleep else switched_off.lit_s / HOUR_S,
         standby_share_ratio=_standby_share(charge, use, course),
         stranded_ratio=charge.stranded[0],
         ended_by="auto-off" if asleep else _course_ended_by(charge, course),
         evenings_per_charge_count=0.0 if asleep else course.evenings,
         charges_per_year_count=worn.charges_per_year if worn else 0.0,
-        full_level_h=_counted_s(charge, 0) / HOUR_S,
+        full_level_h=charge.counted_s(0) / HOUR_S,
         half_light_h=None if charge.half_s[0] is None else charge.half_s[0] / HOUR_S,
         days_until_flat_unlit_d=habit.days_until_flat(charge.cells, dark_w / efficiency, leak_a),
         years_until_worn_years=worn.years if worn and part.rechargeable else None,
@@ -185,10 +230,29 @@ def supply_answer(
     )
 
 
-def _counted_s(charge: Charge, number: int) -> float:
-    """How long a level counts as light: to its end, or until it is down to half."""
-    half_s = charge.half_s[number]
-    return float(charge.curves[number].duration_s) if half_s is None else half_s
+def band_h(hours_h: float, part: Pack, power_tolerance: float) -> tuple[float, float]:
+    """Return between what hours the true ones lie, when pack and draw may miss their labels."""
+    spread = math.hypot(part.capacity_tolerance, power_tolerance)
+    return hours_h * max(1.0 - spread, 0.0), hours_h * (1.0 + spread)
+
+
+def lit_h(circuit: Circuit, charge: Charge, use: Use) -> float:
+    """Hours of light of one charge, evening after evening; 0 when a USB bank lets it go."""
+    if falls_asleep(charge, circuit.wired.pack, use):
+        return 0.0
+    return course_of(circuit, charge, use).lit_s / HOUR_S
+
+
+def course_of(circuit: Circuit, charge: Charge, use: Use) -> habit.Course:
+    """Live with one charge, evening after evening, with all that is drawn in the dark."""
+    part = circuit.wired.pack
+    cells_w = _dark_w(circuit) / (part.output_efficiency or 1.0)
+    return _course(charge, use, cells_w, _leak_a(charge, part))
+
+
+def _leak_a(charge: Charge, part: Pack) -> float:
+    """Self-discharge as a current [A]."""
+    return part.self_discharge_per_month * float(charge.cells.capacity_coulomb) / MONTH_S
 
 
 def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
@@ -196,12 +260,11 @@ def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
 
     What the lit stretches draw is known from their levels; the rest goes in the dark.
     """
-    keys = [(level.level_ratio, level.mix) for level in charge.levels]
     evening_s = math.fsum(stretch.duration_s for stretch in use.stretches)
     lit_coulomb = 0.0
     for stretch in use.stretches:
-        number = keys.index((stretch.level_ratio, stretch.mix))
-        curve, counted_s = charge.curves[number], _counted_s(charge, number)
+        number = charge.number_of(stretch)
+        curve, counted_s = charge.curves[number], charge.counted_s(number)
         drawn = float(np.interp(counted_s, curve.time_s, curve.charge_coulomb))
         mean_a = drawn / max(counted_s, 1e-9)
         lit_coulomb += mean_a * stretch.duration_s / evening_s * course.lit_s
@@ -212,12 +275,12 @@ def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
 def _at_full_level(charge: Charge, part: Pack) -> dict[str, float]:
     """Find the volts held for the runs when a charge starts, and the most that flows during it."""
     curve, drawn = charge.curves[0], charge.draws[0]
-    terminal_v = _terminal_v(curve, part)
+    volts = terminal_v(curve, part)
     return {
         "pack_peak_a": float(curve.peak_amps.max()),
-        "output_v": float(drawn.at_v(terminal_v[0], drawn.output_v)),
-        "output_peak_a": float(drawn.at_v(terminal_v, drawn.output_peak_a).max()),
-        "channel_peak_a": float(drawn.at_v(terminal_v, drawn.channel_peak_a).max()),
+        "output_v": float(drawn.at_v(volts[0], drawn.output_v)),
+        "output_peak_a": float(drawn.at_v(volts, drawn.output_peak_a).max()),
+        "channel_peak_a": float(drawn.at_v(volts, drawn.channel_peak_a).max()),
     }
 
 
@@ -252,10 +315,8 @@ def _worn(part: Pack, charge_s: float) -> Wear:
 
 
 def _course(charge: Charge, use: Use, dark_w: float, leak_a: float) -> habit.Course:
-    keys = [(level.level_ratio, level.mix) for level in charge.levels]
     evening = [
-        habit.Stretch(keys.index((stretch.level_ratio, stretch.mix)), stretch.duration_s)
-        for stretch in use.stretches
+        habit.Stretch(charge.number_of(stretch), stretch.duration_s) for stretch in use.stretches
     ]
     return habit.live_with(
         charge.cells,
@@ -270,15 +331,15 @@ def _course(charge: Charge, use: Use, dark_w: float, leak_a: float) -> habit.Cou
     )
 
 
-def _falls_asleep(charge: Charge, part: Pack, use: Use) -> bool:
+def falls_asleep(charge: Charge, part: Pack, use: Use) -> bool:
     """Whether a USB bank takes the light for nothing at one of the evening's levels."""
     if part.auto_off_a is None or part.output_v is None:
         return False
-    amps = {
-        (level.level_ratio, level.mix): _socket_a(drawn, part)
-        for level, drawn in zip(charge.levels, charge.draws, strict=True)
-    }
-    stretches = [(amps[(s.level_ratio, s.mix)], s.duration_s) for s in use.stretches]
+    drawn = [charge.draws[charge.number_of(stretch)] for stretch in use.stretches]
+    stretches = [
+        (_socket_a(one, part), stretch.duration_s)
+        for one, stretch in zip(drawn, use.stretches, strict=True)
+    ]
     bank = Bank(
         charge.cells, part.output_efficiency or 1.0, part.output_v, part.auto_off_a, TYPICAL_HOLD_S
     )
@@ -298,7 +359,7 @@ def _last(curve: Discharge) -> int:
     return int(np.searchsorted(curve.time_s, curve.time_s[-1]))
 
 
-def _terminal_v(curve: Discharge, part: Pack) -> Array:
+def terminal_v(curve: Discharge, part: Pack) -> Array:
     """Volts at which the draw is tabulated: the socket's for a bank, else the cells'."""
     return curve.volts if part.output_v is None else np.full_like(curve.volts, part.output_v)
 
@@ -316,10 +377,10 @@ def _half_light_s(circuit: Circuit, drawn: Draw, curve: Discharge) -> float | No
 
 def _level_answer(charge: Charge, number: int, part: Pack) -> LevelAnswer:
     curve, drawn = charge.curves[number], charge.draws[number]
-    watts, start_v = drawn.watts, _terminal_v(curve, part)[0]
+    watts, start_v = drawn.watts, terminal_v(curve, part)[0]
     return LevelAnswer(
         level_ratio=charge.levels[number].level_ratio,
-        hours_h=_counted_s(charge, number) / HOUR_S,
+        hours_h=charge.counted_s(number) / HOUR_S,
         ended_by=charge.ended_by[number] if charge.half_s[number] is None else HALF_LIGHT,
         strip_w=float(drawn.at_v(start_v, watts.strip_light_w + watts.strip_heat_w)),
         pack_start_w=float(curve.volts[0] * curve.amps[0]),
@@ -336,7 +397,7 @@ def _balance(charge: Charge, part: Pack) -> BalanceAnswer:
         return BalanceAnswer(*(0.0 for _ in fields(BalanceAnswer)))
     drawn_coulomb = curve.charge_coulomb
     moment = int(np.searchsorted(drawn_coulomb, drawn_coulomb[-1] / 2, side="right")) - 1
-    watts = drawn.watts.at(drawn.volts, float(_terminal_v(curve, part)[moment]))
+    watts = drawn.watts.at(drawn.volts, float(terminal_v(curve, part)[moment]))
     pack_heat_w = float(curve.pack_heat_w[moment])
     return BalanceAnswer(
         cells_w=float(curve.volts[moment] * curve.amps[moment]) + pack_heat_w,

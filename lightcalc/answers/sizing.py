@@ -301,7 +301,7 @@ def _branches(task: _Task, lead_wires: tuple[Wire, ...]) -> tuple[Branch, ...]:
     for number, lead in enumerate(task.wired.leads):
         if lead.run is None or lead.pad is None:
             continue
-        path = [lead_wires[k] for k in _path(task.wired.leads, number)]
+        path = [lead_wires[k] for k in lead_path(task.wired.leads, number)]
         thinnest = min(path, key=lambda wire: wire.size.area_m2)
         run = task.wired.runs[lead.run]
         reach_m = _reach_units(task.wired.leads, lead, run.units) * run.strip.cut_unit_m
@@ -333,7 +333,8 @@ def _reach_units(leads: tuple[WiredLead, ...], lead: WiredLead, units: int) -> f
     return max(to_start, to_end)
 
 
-def _path(leads: tuple[WiredLead, ...], number: int) -> list[int]:
+def lead_path(leads: tuple[WiredLead, ...], number: int) -> list[int]:
+    """Return the leads from one of them back to the supply."""
     path = []
     while number >= 0:
         path.append(number)

@@ -29,7 +29,7 @@ def dots_answers(
     cut_run: CutRun, run: RunAnswer, use: Use, catalogue: Catalogue
 ) -> tuple[DotsAnswer, ...]:
     """Judge the LEDs of a run on every surface the maker named, when the evening is brightest."""
-    scenes = ((seen, _scene(cut_run, seen, run, use, catalogue)) for seen in cut_run.run.seen)
+    scenes = ((seen, dot_scene(cut_run, seen, run, use, catalogue)) for seen in cut_run.run.seen)
     return tuple(_as_answer(run.run, seen, judge_dots(scene)) for seen, scene in scenes)
 
 
@@ -52,7 +52,10 @@ def brightest(strip: Strip, use: Use) -> Brightest:
     return Brightest(most, sum(most) / len(most), pitch_m)
 
 
-def _scene(cut_run: CutRun, seen: Seen, run: RunAnswer, use: Use, catalogue: Catalogue) -> DotScene:
+def dot_scene(
+    cut_run: CutRun, seen: Seen, run: RunAnswer, use: Use, catalogue: Catalogue
+) -> DotScene:
+    """Describe one surface and the run that lights it, when the evening is brightest."""
     strip = cut_run.strip
     _, level_ratio, pitch_m = brightest(strip, use)
     surface = reflecting_surface(seen.reflectance_ratio)
