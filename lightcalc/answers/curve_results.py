@@ -12,9 +12,12 @@ from dataclasses import dataclass
 class EveningCurve:
     """One charge of a supply the way it is used: lit time only, evening after evening.
 
-    `time_h` counts lit hours since the charger; where one stretch or evening ends and the next
-    begins, two entries share a moment. `light_ratio` is the light of all its runs over their light
-    at full level with a full pack. `evening_ends_h` are the moments at which an evening is over.
+    `time_h` counts lit hours since the charger, up to the hours that the answer tells; where one
+    stretch or evening ends and the next begins, two entries share a moment. `light_ratio` is the
+    light of all its runs over their light at full level with a full pack. `evening_ends_h` are the
+    moments at which an evening is over, not the end of the charge itself. Of very many evenings a
+    selection is drawn, evenly spread, first and last among it, and `evening_ends_h` holds only
+    theirs. A supply that gives no light has one entry: dark, its pack full and at rest.
     """
 
     supply: str
@@ -29,13 +32,22 @@ class EveningCurve:
 
 @dataclass(frozen=True)
 class LevelCurve:
-    """Hours of a supply from a full pack without a break, against the level it is dimmed to."""
+    """Hours of a supply from a full pack without a break, against the level it is dimmed to.
+
+    Hours count until the pack's end, or until half light for a strip straight on its pack. `mix`
+    dims single channels further, as in the mix that is lit longest in an evening; it is empty when
+    they are dimmed together. `levels_used_ratio` are the evening's levels in that mix, in rising
+    order. `stays_on` is False where a USB bank takes so little for nothing and switches itself off,
+    so that its hours cannot be had.
+    """
 
     supply: str
     level_ratio: tuple[float, ...]
     hours_h: tuple[float, ...]
     hours_low_h: tuple[float, ...]
     hours_high_h: tuple[float, ...]
+    stays_on: tuple[bool, ...]
+    mix: tuple[tuple[str, float], ...]
     levels_used_ratio: tuple[float, ...]
     asked_h: float | None
 
@@ -44,8 +56,10 @@ class LevelCurve:
 class PackSizeCurve:
     """Hours a charge as the evenings use it, against the capacity of one pack.
 
-    Each build is one of the three of `compare`; `capacity_ah` is what the label of one pack
-    would say, also where a build holds two. `hours_h` is 0 where it gives no light.
+    Each build is one of the three of `compare`. `capacity_ah` is what the label of the catalogue's
+    pack would say, new, also where a build holds two of them or one of twice its cells, so the
+    three builds share one axis. `hours_h` is 0 where it gives no light, and throughout for a build
+    that is impossible.
     """
 
     build: str
@@ -60,9 +74,13 @@ class PackSizeCurve:
 class WireCurve:
     """Fall in light along one run, and light at its dimmest LEDs, against the wire of its leads.
 
-    All leads of its supply behind the converter (or, without one, from the pack) take the size;
-    `sizes` go from thin to thick. `suits` says whether that wire is thick enough for every demand
-    (drop, ampacity, strength, fuse).
+    All leads of its supply after the converter (after the pack lead, without one) take the size;
+    the pack lead stays. `sizes` go from thin to thick. `lead_drop_ratio` is the share of the
+    supply's volts lost on the way to the run, by its worst path. `suits` says whether that wire is
+    thick enough on all of the run's leads for every demand (drop, ampacity, strength, fuse).
+    `chosen_size` is that of its feed lead in the answer, the thinnest where there are several;
+    `lead_sizes` holds the size of every lead on its way, so that with more than one of them the
+    answer lies between points of the curve. `asked_drop_ratio` is what the whole way may lose.
     """
 
     run: str
@@ -73,6 +91,7 @@ class WireCurve:
     lead_drop_ratio: tuple[float, ...]
     suits: tuple[bool, ...]
     chosen_size: str
+    lead_sizes: tuple[str, ...]
     asked_fall_ratio: float
     asked_drop_ratio: float
 
@@ -82,7 +101,9 @@ class DistanceCurve:
     """Contrast of a run's dots on one surface against the distance between LEDs and surface.
 
     `threshold_ratio` is the contrast that an eye at the surface's viewer distance can just see at
-    the pattern's pitch and brightness at each distance; above 1 nothing can be seen.
+    the pattern's pitch and brightness at each distance, at most 1: a pattern too fine for any
+    contrast to show. `verdicts` ("hidden", "faint", "plain") count the images of LEDs seen straight
+    through a sheet too, which `contrast_ratio` does not hold, so dots may show below the threshold.
     """
 
     run: str
@@ -90,6 +111,7 @@ class DistanceCurve:
     distance_m: tuple[float, ...]
     contrast_ratio: tuple[float, ...]
     threshold_ratio: tuple[float, ...]
+    verdicts: tuple[str, ...]
     drawn_distance_m: float
     drawn_contrast_ratio: float
     hiding_distance_m: float | None

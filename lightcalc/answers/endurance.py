@@ -275,7 +275,7 @@ def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
 def _at_full_level(charge: Charge, part: Pack) -> dict[str, float]:
     """Find the volts held for the runs when a charge starts, and the most that flows during it."""
     curve, drawn = charge.curves[0], charge.draws[0]
-    volts = terminal_v(curve, part)
+    volts = terminal_v(curve.volts, part)
     return {
         "pack_peak_a": float(curve.peak_amps.max()),
         "output_v": float(drawn.at_v(volts[0], drawn.output_v)),
@@ -359,9 +359,9 @@ def _last(curve: Discharge) -> int:
     return int(np.searchsorted(curve.time_s, curve.time_s[-1]))
 
 
-def terminal_v(curve: Discharge, part: Pack) -> Array:
+def terminal_v(volts: Array, part: Pack) -> Array:
     """Volts at which the draw is tabulated: the socket's for a bank, else the cells'."""
-    return curve.volts if part.output_v is None else np.full_like(curve.volts, part.output_v)
+    return volts if part.output_v is None else np.full_like(volts, part.output_v)
 
 
 def _half_light_s(circuit: Circuit, drawn: Draw, curve: Discharge) -> float | None:
@@ -377,7 +377,7 @@ def _half_light_s(circuit: Circuit, drawn: Draw, curve: Discharge) -> float | No
 
 def _level_answer(charge: Charge, number: int, part: Pack) -> LevelAnswer:
     curve, drawn = charge.curves[number], charge.draws[number]
-    watts, start_v = drawn.watts, terminal_v(curve, part)[0]
+    watts, start_v = drawn.watts, terminal_v(curve.volts, part)[0]
     return LevelAnswer(
         level_ratio=charge.levels[number].level_ratio,
         hours_h=charge.counted_s(number) / HOUR_S,
@@ -397,7 +397,7 @@ def _balance(charge: Charge, part: Pack) -> BalanceAnswer:
         return BalanceAnswer(*(0.0 for _ in fields(BalanceAnswer)))
     drawn_coulomb = curve.charge_coulomb
     moment = int(np.searchsorted(drawn_coulomb, drawn_coulomb[-1] / 2, side="right")) - 1
-    watts = drawn.watts.at(drawn.volts, float(terminal_v(curve, part)[moment]))
+    watts = drawn.watts.at(drawn.volts, float(terminal_v(curve.volts, part)[moment]))
     pack_heat_w = float(curve.pack_heat_w[moment])
     return BalanceAnswer(
         cells_w=float(curve.volts[moment] * curve.amps[moment]) + pack_heat_w,
@@ -411,8 +411,7 @@ def _series(charge: Charge, part: Pack) -> SeriesAnswer:
     times = np.linspace(0.0, float(curve.time_s[-1]), SERIES_POINTS)
     volts = np.interp(times, curve.time_s, curve.volts)
     amps = np.interp(times, curve.time_s, curve.amps)
-    at = volts if part.output_v is None else np.full_like(volts, part.output_v)
-    light = drawn.at_v(at, drawn.light_lm)
+    light = drawn.at_v(terminal_v(volts, part), drawn.light_lm)
     return SeriesAnswer(
         time_h=tuple((times / HOUR_S).tolist()),
         pack_v=tuple(volts.tolist()),
