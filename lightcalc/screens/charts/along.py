@@ -33,25 +33,25 @@ def volts_along_runs(runs: Sequence[RunAnswer], show: Shower) -> Chart:
     for number, run in enumerate(runs):
         values = run.profile.unit_v
         traces += _traces(number, run, values, show.volts, lengths)
-    worst = max(runs, key=lambda run: run.volts_fall_ratio)
-    x = lengths.one(worst.dimmest_at_m)
-    traces.append(_label_beside(x, worst, worst.dimmest_v, show.volts(worst.dimmest_v), lengths))
+    dimmest = min(runs, key=lambda run: run.dimmest_light_ratio)
     every = [volts for run in runs for volts in run.profile.unit_v]
     high = max(every)
     low = min(min(every) - 0.03 * high, (1.0 - LEAST_SPAN_RATIO) * high)
-    loses = "loses most: " if len(runs) > 1 else "gets "
     return Chart(
         title="Volts along each run",
         says=(
-            f"{begin(plain(worst.run))} {loses}{show.volts(worst.fed_v)} at its feed and "
-            f"{show.volts(worst.dimmest_v)} at its dimmest LEDs, "
-            f"{show.length(worst.dimmest_at_m)} from its start: "
-            f"{show.ratio(worst.volts_fall_ratio)} less."
+            f"The dimmest LEDs are those of {plain(dimmest.run)}, "
+            f"{show.length(dimmest.dimmest_at_m)} from its start: they get "
+            f"{show.volts(dimmest.dimmest_v)}, {show.ratio(dimmest.volts_fall_ratio)} less than "
+            f"the {show.volts(dimmest.fed_v)} at its feed."
         ),
         figure=figure(
             traces,
             xaxis=_x_axis(runs, lengths),
             yaxis=axis("Volts at the LEDs (V)", range=[low, 1.01 * high]),
+            annotations=[
+                _label(dimmest, dimmest.dimmest_v, show.volts(dimmest.dimmest_v), lengths)
+            ],
         ),
         columns=("run", f"from its start ({lengths.unit})", "volts (V)"),
         rows=tuple(
@@ -82,9 +82,9 @@ def light_along_runs(runs: Sequence[RunAnswer], asked_fall_ratio: float, show: S
         ends = lengths.of([0.0, run.cut_length_m])
         name = f"limit asked: {asked} below the run's brightest"
         traces.append(limit_line(ends, [y, y], name, legendgroup="limit", showlegend=number == 0))
-    worst = max(runs, key=lambda run: run.light_fall_ratio)
-    x, y = lengths.one(worst.dimmest_at_m), 100.0 * worst.dimmest_light_ratio
-    traces.append(_label_beside(x, worst, y, show.ratio(worst.dimmest_light_ratio), lengths))
+    # Runs whose falls look the same are told apart by their dimmest LEDs.
+    worst = max(runs, key=lambda run: (round(run.light_fall_ratio, 3), -run.dimmest_light_ratio))
+    dimmest = worst.dimmest_light_ratio
     top = max(100.0, *(100.0 * run.brightest_light_ratio for run in runs))
     return Chart(
         title="Light along each run",
@@ -92,7 +92,8 @@ def light_along_runs(runs: Sequence[RunAnswer], asked_fall_ratio: float, show: S
         figure=figure(
             traces,
             xaxis=_x_axis(runs, lengths),
-            yaxis=axis("Light (% of its rating)", range=[0.0, 1.08 * top]),
+            yaxis=axis("Light (% of its rating)", range=[0.0, 1.12 * top]),
+            annotations=[_label(worst, 100.0 * dimmest, show.ratio(dimmest), lengths)],
         ),
         columns=(
             "run",
@@ -182,7 +183,7 @@ def _traces(
     }
 
 
-def _label_beside(x: float, run: RunAnswer, y: float, text: str, lengths: Lengths) -> Spec:
-    """Return a label at the dimmest LEDs, on the side where there is room."""
-    side = "left" if x > lengths.one(run.cut_length_m) / 2.0 else "right"
-    return label(x, y, text, f"bottom {side}")
+def _label(run: RunAnswer, y: float, text: str, lengths: Lengths) -> Spec:
+    """Return a label at the dimmest LEDs of a run, on the side where there is room."""
+    left = run.dimmest_at_m > run.cut_length_m / 2.0
+    return label(lengths.one(run.dimmest_at_m), y, text, left=left)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from lightcalc.answers.curve_results import DistanceCurve
 from lightcalc.screens.charts.chart import Chart
-from lightcalc.screens.charts.lengths import Lengths, lengths_for
+from lightcalc.screens.charts.lengths import Lengths
 from lightcalc.screens.charts.style import (
     NEUTRAL,
     Spec,
@@ -20,44 +20,46 @@ from lightcalc.screens.charts.style import (
     marker,
     plain,
 )
-from lightcalc.screens.words import Shower
+from lightcalc.screens.words import VERDICTS, Shower
 
 _THRESHOLD = {"color": NEUTRAL, "width": 3, "dash": "dash"}
 
 
 def distance_chart(curve: DistanceCurve, show: Shower) -> Chart:
     """Draw contrast and threshold, with the distance drawn and the one that hides the dots."""
-    lengths = lengths_for(max(curve.distance_m), show)
+    lengths = Lengths("in" if show.system == "inch" else "mm", show)
     low, high = _contrast_range(curve)
-    traces = [*_lines(curve, lengths), *_marked(curve, lengths, low, high)]
-    powers = range(round(math.log10(low)), math.floor(math.log10(high)) + 1)
-    columns = (curve.distance_m, curve.contrast_ratio, curve.threshold_ratio)
+    traces = [
+        *_lines(curve, lengths),
+        *_straight(curve, lengths),
+        *_marked(curve, lengths, low, high),
+    ]
+    columns = (curve.distance_m, curve.contrast_ratio, curve.threshold_ratio, curve.verdicts)
     return Chart(
         title=f"Dots of {plain(curve.run)} on {plain(curve.surface)}",
-        says=_says(curve, show),
+        says=_says(curve, lengths),
         figure=figure(
             traces,
             height=380,
             xaxis=lengths.log_axis(
                 "Distance between LEDs and surface", min(curve.distance_m), max(curve.distance_m)
             ),
-            yaxis=axis(
-                "Contrast of the dots",
-                type="log",
-                range=[math.log10(low), math.log10(high)],
-                tickvals=[10.0**n for n in powers],
-                ticktext=[f"{100.0 * 10.0**n:.6g} %" for n in powers],
-            ),
+            yaxis=_contrast_axis(low, high),
         ),
-        columns=(f"distance ({lengths.unit})", "contrast (%)", "an eye can just see (%)"),
+        columns=(
+            f"distance ({lengths.unit})",
+            "contrast (%)",
+            "an eye can just see (%)",
+            "verdict",
+        ),
         rows=tuple(
-            (lengths.one(distance_m), 100.0 * contrast, 100.0 * threshold)
-            for distance_m, contrast, threshold in zip(*columns, strict=True)
+            (lengths.one(distance_m), 100.0 * contrast, 100.0 * threshold, verdict)
+            for distance_m, contrast, threshold, verdict in zip(*columns, strict=True)
         ),
         file_name=file_name("dots of", curve.run, "on", curve.surface),
         alt=f"Line chart of the contrast of the dots of {plain(curve.run)} on "
         f"{plain(curve.surface)} against distance, beside the contrast that an eye can just see. "
-        f"{_says(curve, show)}",
+        f"{_says(curve, lengths)}",
     )
 
 
@@ -68,15 +70,29 @@ def _contrast_range(curve: DistanceCurve) -> tuple[float, float]:
     return low, 1.5 * max(1.0, *(min(c, 10.0) for c in curve.contrast_ratio))
 
 
-def _says(curve: DistanceCurve, show: Shower) -> str:
+def _contrast_axis(low: float, high: float) -> Spec:
+    powers = range(round(math.log10(low)), math.floor(math.log10(high)) + 1)
+    return axis(
+        "Contrast of the dots",
+        type="log",
+        range=[math.log10(low), math.log10(high)],
+        tickvals=[10.0**n for n in powers],
+        ticktext=[f"{100.0 * 10.0**n:.6g} %" for n in powers],
+    )
+
+
+def _says(curve: DistanceCurve, lengths: Lengths) -> str:
+    show = lengths.show
     drawn = show.length(curve.drawn_distance_m)
     contrast = show.ratio(curve.drawn_contrast_ratio)
-    here = f"At {drawn}, as drawn, the dots on {plain(curve.surface)} have a contrast of {contrast}"
+    here = f"At {drawn}, as drawn, the contrast of the dots on {plain(curve.surface)} is {contrast}"
     if curve.hiding_distance_m is None:
         return f"{here}; no distance hides them."
-    hides = show.length(curve.hiding_distance_m)
+    if curve.hiding_distance_m == 0.0:
+        return f"{here}; they show at no distance."
+    hides = lengths.roughly(curve.hiding_distance_m)
     if curve.drawn_distance_m >= curve.hiding_distance_m:
-        return f"{here}, too little to see; {hides} would hide them too."
+        return f"{here}, too little to see; {hides} would do."
     return f"{here}, which shows; from {hides} on no eye there sees them."
 
 
@@ -85,15 +101,16 @@ def _lines(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
     columns = (curve.distance_m, curve.contrast_ratio, curve.threshold_ratio)
     x = lengths.of(curve.distance_m)
     shared = {"type": "scatter", "mode": "lines", "x": x, "hoverinfo": "text"}
+    told = [VERDICTS[verdict] for verdict in curve.verdicts]
     yield shared | {
         "y": [contrast if contrast > 0.0 else None for contrast in curve.contrast_ratio],
         "name": "the dots",
         "line": line(0),
         "hovertext": [
-            f"{run}, {show.length(distance_m)} from {surface}:<br>"
+            f"{run}, {lengths.roughly(distance_m)} from {surface}:<br>"
             f"the dots have a contrast of {show.ratio(contrast)},<br>"
-            f"an eye can just see {_seen(threshold, show)}"
-            for distance_m, contrast, threshold in zip(*columns, strict=True)
+            f"an eye can just see {_seen(threshold, show)};<br>{verdict}"
+            for distance_m, contrast, threshold, verdict in zip(*columns, told, strict=True)
         ],
     }
     yield shared | {
@@ -101,14 +118,39 @@ def _lines(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
         "name": "what an eye can just see",
         "line": _THRESHOLD,
         "hovertext": [
-            f"At {show.length(distance_m)} an eye can just see<br>{_seen(threshold, show)}"
+            f"At {lengths.roughly(distance_m)} an eye can just see<br>{_seen(threshold, show)}"
             for distance_m, threshold in zip(curve.distance_m, curve.threshold_ratio, strict=True)
         ],
     }
 
 
+def _straight(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
+    """Mark where images of the LEDs show through a sheet, though their light is even."""
+    columns = (curve.distance_m, curve.contrast_ratio, curve.threshold_ratio, curve.verdicts)
+    shown = [
+        (distance_m, verdict)
+        for distance_m, contrast, threshold, verdict in zip(*columns, strict=True)
+        if verdict != "hidden" and contrast < threshold
+    ]
+    if shown:
+        yield {
+            "type": "scatter",
+            "mode": "markers",
+            "x": lengths.of(distance_m for distance_m, _ in shown),
+            "y": [min(curve.threshold_ratio)] * len(shown),
+            "name": "LEDs seen straight through the sheet",
+            "marker": {"color": NEUTRAL, "symbol": "x", "size": 9},
+            "hoverinfo": "text",
+            "hovertext": [
+                f"{lengths.roughly(distance_m)} from {literal(curve.surface)}:<br>"
+                f"its light is even, but through the sheet<br>{VERDICTS[verdict]}"
+                for distance_m, verdict in shown
+            ],
+        }
+
+
 def _seen(threshold_ratio: float, show: Shower) -> str:
-    if threshold_ratio > 1.0:
+    if threshold_ratio >= 1.0:
         return "no contrast at all"
     return f"a contrast of {show.ratio(threshold_ratio)}"
 
@@ -116,14 +158,14 @@ def _seen(threshold_ratio: float, show: Shower) -> str:
 def _marked(curve: DistanceCurve, lengths: Lengths, low: float, high: float) -> Iterator[Spec]:
     """Upright lines with a marker on top: the distance drawn, and the one that hides the dots."""
     show = lengths.show
-    marked = [(curve.drawn_distance_m, "as drawn", 1)]
-    if curve.hiding_distance_m is not None:
-        marked.append((curve.hiding_distance_m, "hidden from here on", 2))
-    for distance_m, what, number in marked:
+    marked = [(curve.drawn_distance_m, "as drawn", 1, show.length)]
+    if curve.hiding_distance_m:
+        marked.append((curve.hiding_distance_m, "hidden from here on", 2, lengths.roughly))
+    for distance_m, what, number, say in marked:
         x = lengths.one(distance_m)
         yield limit_line([x, x], [low, high], "", showlegend=False) | {
             "mode": "lines+markers",
-            "name": f"{what}: {show.length(distance_m)}",
+            "name": f"{what}: {say(distance_m)}",
             "showlegend": True,
             "line": line(number) | {"width": 2},
             "marker": marker(number),

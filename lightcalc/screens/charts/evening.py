@@ -21,6 +21,8 @@ from lightcalc.screens.charts.style import (
 from lightcalc.screens.words import Shower
 
 _MOST_NUMBERS = 8
+# Of very many evenings a curve holds only some, which cannot be counted then.
+_MOST_COUNTED = 50
 _TOP_PER_CENT = 115.0
 
 
@@ -36,8 +38,7 @@ def evening_chart(curve: EveningCurve, show: Shower) -> Chart:
         _line(0, curve.time_h, [100.0 * r for r in curve.light_ratio], "light", told),
         _line(1, curve.time_h, curve.pack_v, "volts of the pack", told) | {"yaxis": "y2"},
         limit_line([0.0, end_h], [curve.cutoff_v] * 2, "cut-off", yaxis="y2", showlegend=False),
-        label(0.0, curve.cutoff_v, cutoff, "top right", yaxis="y2"),
-        *_evening_ends(curve, _TOP_PER_CENT, (low, 1.02 * high)),
+        *_evening_ends(curve, (low, 1.02 * high)),
     ]
     return Chart(
         title=f"One charge of {plain(curve.supply)}, evening after evening",
@@ -45,9 +46,15 @@ def evening_chart(curve: EveningCurve, show: Shower) -> Chart:
         figure=figure(
             traces,
             height=440,
-            xaxis=axis("Hours of light since the charger (h)", range=[0.0, end_h], anchor="y2"),
+            xaxis=axis(
+                "Hours of light since the charger (h)", range=[0.0, end_h or 1.0], anchor="y2"
+            ),
             yaxis=axis("Light (% of full)", range=[0.0, _TOP_PER_CENT], domain=[0.54, 1.0]),
             yaxis2=axis("Pack (V)", range=[low, 1.02 * high], domain=[0.0, 0.46], anchor="x"),
+            annotations=[
+                label(0.0, curve.cutoff_v, cutoff, yref="y2", yshift=0),
+                *_evening_numbers(curve.evening_ends_h),
+            ],
         ),
         columns=(
             "hours of light (h)",
@@ -58,23 +65,27 @@ def evening_chart(curve: EveningCurve, show: Shower) -> Chart:
         ),
         rows=tuple(_rows(curve)),
         file_name=file_name("one charge of", curve.supply),
-        alt="Two line charts over the hours of light since the charger. "
-        f"Above, light in per cent of full; below, pack volts, {show.volts(curve.pack_v[0])} at "
-        f"first and {show.volts(curve.pack_v[-1])} after {show.hours(end_h)}, with its {cutoff}. "
-        f"Dotted lines mark the ends of {len(curve.evening_ends_h)} evenings.",
+        alt="Two line charts over the hours of light since the charger: light in per cent of full, "
+        f"and pack volts, with the {cutoff} drawn in. {_says(curve, show)}",
     )
 
 
 def _says(curve: EveningCurve, show: Shower) -> str:
-    count = len(curve.evening_ends_h)
-    evenings = "one whole evening" if count == 1 else f"{count or 'no'} whole evenings"
+    if not any(curve.light_ratio):
+        return f"A charge of {plain(curve.supply)} gives no light."
     lowest = min(curve.light_ratio)
+    first, last = show.volts(curve.pack_v[0]), show.volts(curve.pack_v[-1])
     return (
         f"A charge of {plain(curve.supply)} gives {show.hours(max(curve.time_h))} of light, "
-        f"{evenings}. Its pack falls from {show.volts(curve.pack_v[0])} to "
-        f"{show.volts(curve.pack_v[-1])}, and the light is {show.ratio(lowest)} of full "
-        "at the least."
+        f"{_evenings(len(curve.evening_ends_h))}. Its pack falls from {first} to {last}, and the "
+        f"light is {show.ratio(lowest)} of full at the least."
     )
+
+
+def _evenings(count: int) -> str:
+    if count > _MOST_COUNTED:
+        return "many evenings"
+    return "one whole evening" if count == 1 else f"{count or 'no'} whole evenings"
 
 
 def _rows(curve: EveningCurve) -> Iterator[tuple[str | float, ...]]:
@@ -107,21 +118,24 @@ def _line(
     }
 
 
-def _evening_ends(curve: EveningCurve, top: float, volts: tuple[float, float]) -> Iterator[Spec]:
-    """Upright lines through both panels, some of them numbered."""
+def _evening_ends(curve: EveningCurve, volts: tuple[float, float]) -> Iterator[Spec]:
+    """Upright lines through both panels."""
     ends = curve.evening_ends_h
     if not ends:
         return
     x = [place for end_h in ends for place in (end_h, end_h, None)]
     thin = {"line": {"color": NEUTRAL, "width": 1, "dash": "dash"}}
     name = "end of an evening"
-    yield limit_line(x, [0.0, top, None] * len(ends), name, legendgroup="ends", **thin)
+    yield limit_line(x, [0.0, _TOP_PER_CENT, None] * len(ends), name, legendgroup="ends", **thin)
     below = [*volts, None] * len(ends)
     yield limit_line(x, below, name, legendgroup="ends", showlegend=False, yaxis="y2", **thin)
-    every = 1 + (len(ends) - 1) // _MOST_NUMBERS
-    numbered = [n for n in range(len(ends)) if (n + 1) % every == 0]
-    yield label(0.0, top, "", "bottom left") | {
-        "x": [ends[n] for n in numbered],
-        "y": [top] * len(numbered),
-        "text": [f"{n + 1}" for n in numbered],
-    }
+
+
+def _evening_numbers(ends_h: Sequence[float]) -> Iterator[Spec]:
+    """Yield numbers at the ends of evenings, at some of them where there are many."""
+    if len(ends_h) > _MOST_COUNTED:
+        return
+    every = 1 + (len(ends_h) - 1) // _MOST_NUMBERS
+    for number, end_h in enumerate(ends_h, start=1):
+        if number % every == 0:
+            yield label(end_h, _TOP_PER_CENT, f"{number}", left=True, yanchor="top", yshift=0)

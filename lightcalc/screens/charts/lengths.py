@@ -5,17 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import chain
 
 from lightcalc.screens.charts.style import Spec, axis
 from lightcalc.screens.words import Shower
 from lightcalc.units import scale
+from lightcalc.units import show as show_quantity
 
 # Steps between ticks that a tape measure has [in], from an inch to hundreds of feet.
 _INCH_STEPS = (1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 36.0, 60.0, 120.0, 240.0, 600.0, 1200.0)
 _MOST_TICKS = 6
 _LONG_INCH = 36.0
-_LOG_INCH = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0, 2.0, 4.0, 8.0, 12.0, 24.0, 48.0, 96.0, 192.0, 384.0)
+_LOG_INCH = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1.0, 2.0, 4.0, 8.0, 16.0, 48.0, 96.0, 192.0, 384.0)
 
 
 @dataclass(frozen=True)
@@ -30,6 +30,10 @@ class Lengths:
         factor = scale(self.unit, "length").factor
         # Twelve digits, so that a millimetre is not 1.0000000000000002 of them.
         return [float(f"{length_m / factor:.12g}") for length_m in lengths_m]
+
+    def roughly(self, length_m: float) -> str:
+        """Return a length as text to two digits, where more would promise too much."""
+        return show_quantity(length_m, "length", self.show.system, 2)
 
     def one(self, length_m: float) -> float:
         """Return one length in the unit."""
@@ -56,18 +60,19 @@ class Lengths:
 
     def log_axis(self, title: str, low_m: float, high_m: float) -> Spec:
         """Return an axis of equal steps for equal multiples."""
-        decades = ((v * 10.0**n for v in (1.0, 2.0, 5.0)) for n in range(-1, 6))
-        every = _LOG_INCH if self.unit == "in" else tuple(chain.from_iterable(decades))
         low, high = self.of([low_m, high_m])
+        inch = self.unit == "in"
+        every = _LOG_INCH if inch else [v * 10.0**n for n in range(-3, 6) for v in (1.0, 2.0, 5.0)]
         ticks = [tick for tick in every if low * 0.99 <= tick <= high * 1.01]
-        ticks = ticks[:: 1 + len(ticks) // (_MOST_TICKS + 2)]
         factor = scale(self.unit, "length").factor
+        words = [self.show.length(tick * factor).removesuffix(" in") for tick in ticks]
         return axis(
-            title,
+            f"{title} ({self.unit})",
             type="log",
             range=[math.log10(low), math.log10(high)],
             tickvals=ticks,
-            ticktext=[self.show.length(tick * factor) for tick in ticks],
+            ticktext=words if inch else [f"{tick:g}" for tick in ticks],
+            tickangle=0,
         )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from lightcalc.answers.curve_results import LevelCurve
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
+    NEUTRAL,
     Spec,
     axis,
     figure,
@@ -26,8 +27,8 @@ _BAND = "rgba(11,98,196,0.25)"
 
 def level_chart(curve: LevelCurve, show: Shower) -> Chart:
     """Draw hours against level; the band is where they are likely to be."""
-    top = _top_h(curve)
-    traces = [*_band(curve), _hours(curve, show), *_used(curve, show)]
+    top, at = _top_h(curve), _at(curve)
+    traces = [*_band(curve), _hours(curve, show), _used(curve, show), *_asleep(curve, show)]
     if curve.asked_h is not None:
         asked = f"asked: {show.hours(curve.asked_h)}"
         traces.append(limit_line([0.0, 103.0], [curve.asked_h] * 2, asked))
@@ -38,21 +39,25 @@ def level_chart(curve: LevelCurve, show: Shower) -> Chart:
             traces,
             xaxis=axis("Brightness (% of full)", range=[0.0, 103.0]),
             yaxis=axis("Hours without a break (h)", range=[0.0, top]),
+            annotations=[
+                label(100.0 * level, hours, show.hours(hours), left=level > 0.8)
+                for level, hours in {curve.level_ratio[k]: curve.hours_h[k] for k in at}.items()
+            ],
         ),
-        columns=("level (%)", "hours (h)", "hours, low (h)", "hours, high (h)"),
-        rows=tuple(
-            (100.0 * level, hours, low, high)
-            for level, hours, low, high in zip(
-                curve.level_ratio, curve.hours_h, curve.hours_low_h, curve.hours_high_h, strict=True
-            )
-        ),
+        columns=("level (%)", "hours (h)", "hours, low (h)", "hours, high (h)", "stays on"),
+        rows=tuple(_rows(curve)),
         file_name=file_name("hours and brightness of", curve.supply),
         alt="Line chart of hours a charge against brightness, with a band for the likely range. "
         + " ".join(
-            f"{show.ratio(curve.level_ratio[k])}: {_hours_and_range(curve, k, show)}."
-            for k in _at(curve)
+            f"{show.ratio(curve.level_ratio[k])}: {_hours_and_range(curve, k, show)}." for k in at
         ),
     )
+
+
+def _rows(curve: LevelCurve) -> Iterator[tuple[str | float, ...]]:
+    columns = (curve.level_ratio, curve.hours_h, curve.hours_low_h, curve.hours_high_h)
+    for level, hours, low, high, on in zip(*columns, curve.stays_on, strict=True):
+        yield 100.0 * level, hours, low, high, "yes" if on else "no"
 
 
 def _at(curve: LevelCurve) -> list[int]:
@@ -86,7 +91,15 @@ def _says(curve: LevelCurve, show: Shower) -> str:
         for k in dict.fromkeys(_at(curve))
     ]
     asked = "" if curve.asked_h is None else f" You asked for {show.hours(curve.asked_h)}."
-    return f"Without a break a charge of {plain(curve.supply)} lasts {', '.join(parts)}.{asked}"
+    return (
+        f"Without a break a charge of {plain(curve.supply)} lasts {', '.join(parts)}"
+        f"{_in_the_mix(curve, show)}.{asked}"
+    )
+
+
+def _in_the_mix(curve: LevelCurve, show: Shower) -> str:
+    mix = ", ".join(f"{plain(channel)} {show.ratio(share)}" for channel, share in curve.mix)
+    return f", in the mix of {mix}" if mix else ""
 
 
 def _band(curve: LevelCurve) -> Iterator[Spec]:
@@ -108,7 +121,8 @@ def _hours(curve: LevelCurve, show: Shower) -> Spec:
         "type": "scatter",
         "mode": "lines",
         "x": [100.0 * level for level in curve.level_ratio],
-        "y": curve.hours_h,
+        # No line where the hours cannot be had.
+        "y": [h if on else None for h, on in zip(curve.hours_h, curve.stays_on, strict=True)],
         "name": "hours",
         "line": line(0),
         "hoverinfo": "text",
@@ -119,11 +133,11 @@ def _hours(curve: LevelCurve, show: Shower) -> Spec:
     }
 
 
-def _used(curve: LevelCurve, show: Shower) -> Iterator[Spec]:
-    """Mark the levels of the evening, and label them."""
+def _used(curve: LevelCurve, show: Shower) -> Spec:
+    """Mark the levels of the evening."""
     at = _at(curve)
     x, y = [100.0 * curve.level_ratio[k] for k in at], [curve.hours_h[k] for k in at]
-    yield {
+    return {
         "type": "scatter",
         "mode": "markers",
         "x": x,
@@ -137,7 +151,23 @@ def _used(curve: LevelCurve, show: Shower) -> Iterator[Spec]:
             for k in at
         ],
     }
-    for k in dict.fromkeys(at):
-        place = 100.0 * curve.level_ratio[k]
-        side = "top left" if place > 80.0 else "top right"
-        yield label(place, curve.hours_h[k], show.hours(curve.hours_h[k]), side)
+
+
+def _asleep(curve: LevelCurve, show: Shower) -> Iterator[Spec]:
+    """Cross out the levels at which a USB bank switches itself off."""
+    off = [k for k, on in enumerate(curve.stays_on) if not on]
+    if off:
+        yield {
+            "type": "scatter",
+            "mode": "markers",
+            "x": [100.0 * curve.level_ratio[k] for k in off],
+            "y": [curve.hours_h[k] for k in off],
+            "name": "the bank switches itself off",
+            "marker": {"color": NEUTRAL, "symbol": "x", "size": 11},
+            "hoverinfo": "text",
+            "hovertext": [
+                f"At {show.ratio(curve.level_ratio[k])} so little is drawn"
+                "<br>that the bank switches itself off"
+                for k in off
+            ],
+        }

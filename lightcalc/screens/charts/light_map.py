@@ -11,7 +11,7 @@ from lightcalc.physics.diffusion import Array
 from lightcalc.physics.lightmap import Grid, LightMap
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.lengths import Lengths, lengths_for
-from lightcalc.screens.charts.style import Spec, figure, literal
+from lightcalc.screens.charts.style import LEGEND, Spec, figure, literal
 from lightcalc.screens.words import Shower
 from lightcalc.units import scale
 
@@ -22,6 +22,8 @@ _AXES = ("From the left", "From the front", "Above the floor")
 # Renslow 2018, PLoS ONE 13(7), e0199239).
 _SCALE = "Cividis"
 _UNITS = {"metric": "lx", "inch": "fc"}
+# The key has a dark ground of its own, since it explains white lines on light and dark pages.
+_KEY_COLOURS = {"bgcolor": "#333333", "font": {"color": "#ffffff"}}
 
 
 def floor_map(looked: Looked, show: Shower) -> Chart:
@@ -58,7 +60,9 @@ def _map(looked: Looked, light: LightMap, where: str, show: Shower) -> Chart:
                 *_outlines(looked, grid, lengths),
                 *_leds(looked, grid, lengths),
             ],
-            height=400,
+            height=340,
+            margin={"l": 8, "r": 14, "t": 8, "b": 115},
+            legend=LEGEND | _KEY_COLOURS,
             xaxis=x_axis | {"constrain": "domain", "showgrid": False},
             yaxis=y_axis
             | {"scaleanchor": "x", "constrain": "domain", "showgrid": False, "nticks": 5},
@@ -67,15 +71,17 @@ def _map(looked: Looked, light: LightMap, where: str, show: Shower) -> Chart:
             *(f"{_AXES[k].lower()} ({lengths.unit})" for k in (across, up)),
             f"light ({unit})",
         ),
-        rows=tuple(
-            (x, y, float(shown[i, j]))
-            for i, x in enumerate(lengths.of(grid.u_m[columns]))
-            for j, y in enumerate(lengths.of(grid.v_m[lines]))
-        ),
+        rows=tuple(_rows(lengths.of(grid.u_m[columns]), lengths.of(grid.v_m[lines]), shown)),
         file_name=f"light-on-{where.replace(' ', '-')}.csv",
         alt=f"Map of the light on {where}, dark to bright, with the outlines of the piece. "
         f"At its brightest {bright}.",
     )
+
+
+def _rows(x: Sequence[float], y: Sequence[float], shown: Array) -> Iterator[tuple[float, ...]]:
+    for x_one, column in zip(x, shown.tolist(), strict=True):
+        for y_one, light in zip(y, column, strict=True):
+            yield x_one, y_one, light
 
 
 def _near(looked: Looked, grid: Grid) -> tuple[slice, slice]:
@@ -95,9 +101,10 @@ def _brightest(light: LightMap, lengths: Lengths) -> str:
     lux = light.lux
     place_m = light.grid.middles_m()[np.unravel_index(int(lux.argmax()), lux.shape)]
     show, (across, up) = lengths.show, light.grid.plane_axes
-    places = " and ".join(
-        f"{show.length(float(place_m[k]))} {_AXES[k].lower()}" for k in (across, up)
-    )
+    # To a centimetre or an inch: cells are no finer.
+    step_m = scale("in" if lengths.unit == "in" else "cm", "length").factor
+    rounded_m = [round(float(at_m) / step_m) * step_m for at_m in place_m]
+    places = " and ".join(f"{show.length(rounded_m[k])} {_AXES[k].lower()}" for k in (across, up))
     return f"{show.lux(float(lux.max()))}, {places}"
 
 
@@ -110,15 +117,16 @@ def _heat(
         "type": "heatmap",
         "x": x,
         "y": y,
-        "z": shown.T,
+        "z": shown.T.tolist(),
         "zmin": 0.0,
         "colorscale": _SCALE,
         "colorbar": {
             "orientation": "h",
-            "title": {"text": f"Light ({unit})", "side": "top"},
+            "ticksuffix": f" {unit}",
             "thickness": 12,
-            "y": -0.22,
-            "yanchor": "top",
+            "yref": "container",
+            "y": 0.09,
+            "yanchor": "bottom",
             "nticks": 5,
         },
         # No name from a file is in it: only here does Plotly put the numbers in.

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from lightcalc.answers.curve_results import PackSizeCurve
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
+    NEUTRAL,
     Spec,
     axis,
     begin,
@@ -57,7 +58,7 @@ def pack_size_chart(curves: Sequence[PackSizeCurve], show: Shower) -> Chart:
 
 
 def _dashed() -> Spec:
-    return {"line": {"color": "#666666", "width": 1, "dash": "dash"}}
+    return {"line": {"color": NEUTRAL, "width": 1, "dash": "dash"}}
 
 
 def _ah(capacity_ah: float, show: Shower) -> str:
@@ -70,12 +71,13 @@ def _lasts(hours_h: float, show: Shower) -> str:
 
 def _line(number: int, curve: PackSizeCurve, show: Shower) -> Spec:
     name = literal(curve.build)
+    named = _lasts(curve.named_hours_h, show)
     return {
         "type": "scatter",
         "mode": "lines",
         "x": curve.capacity_ah,
         "y": curve.hours_h,
-        "name": name,
+        "name": f"{name}: {named} as named",
         "legendgroup": str(number),
         "line": line(number),
         "hoverinfo": "text",
@@ -90,12 +92,10 @@ def _named(number: int, curve: PackSizeCurve, show: Shower) -> Spec:
     named = f"{_ah(curve.named_capacity_ah, show)} as named"
     return {
         "type": "scatter",
-        "mode": "markers+text",
+        "mode": "markers",
         "x": [curve.named_capacity_ah],
         "y": [curve.named_hours_h],
         "marker": marker(number, 13),
-        "text": [_lasts(curve.named_hours_h, show)],
-        "textposition": "bottom right",
         "showlegend": False,
         "legendgroup": str(number),
         "hoverinfo": "text",

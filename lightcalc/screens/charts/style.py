@@ -27,6 +27,15 @@ LIMIT_LINE = {"color": NEUTRAL, "width": 2, "dash": "dot"}
 CLEAR = "rgba(0,0,0,0)"
 GRID = "rgba(128,128,128,0.3)"
 LONGEST_NAME = 32
+LEGEND: Spec = {
+    "orientation": "h",
+    "yref": "container",
+    "y": 0,
+    "yanchor": "bottom",
+    "x": 0,
+    "xanchor": "left",
+    "bgcolor": CLEAR,
+}
 
 
 def plain(text: str, longest: int = LONGEST_NAME) -> str:
@@ -114,18 +123,17 @@ def limit_line(
     }
 
 
-def label(x: float, y: float, text: str, where: str, **more: Any) -> Spec:
-    """Return a text that stands at a place in the chart."""
+def label(x: float, y: float, text: str, *, left: bool = False, **more: Any) -> Spec:
+    """Return a text beside a place in the chart, above it and to its right or left."""
     return {
-        "type": "scatter",
-        "mode": "text",
-        "x": [x],
-        "y": [y],
-        "text": [text],
-        "textposition": where,
-        "hoverinfo": "skip",
-        "showlegend": False,
-        "cliponaxis": False,
+        "x": x,
+        "y": y,
+        "text": text,
+        "showarrow": False,
+        "xanchor": "right" if left else "left",
+        "yanchor": "bottom",
+        "xshift": -4 if left else 4,
+        "yshift": 8,
         **more,
     }
 
@@ -143,15 +151,7 @@ def figure(traces: Sequence[Mapping[str, Any]], height: int = 340, **layout: Any
             "hovermode": "closest",
             "hoverlabel": {"align": "left"},
             "margin": {"l": 8, "r": 14, "t": 18, "b": 8},
-            "legend": {
-                "orientation": "h",
-                "yref": "container",
-                "y": 0,
-                "yanchor": "bottom",
-                "x": 0,
-                "xanchor": "left",
-                "bgcolor": CLEAR,
-            },
+            "legend": LEGEND,
             **layout,
         },
     )

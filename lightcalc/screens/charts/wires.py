@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from lightcalc.answers.curve_results import WireCurve
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
@@ -62,22 +64,24 @@ def wire_chart(curve: WireCurve, show: Shower) -> Chart:
             "fall in volts in the leads (%)",
             "verdict",
         ),
-        rows=tuple(
-            (
-                plain(size),
-                curve.area_mm2[k],
-                falls[k],
-                100.0 * curve.dimmest_light_ratio[k],
-                100.0 * curve.lead_drop_ratio[k],
-                _kind(curve, k),
-            )
-            for k, size in enumerate(curve.sizes)
-        ),
+        rows=tuple(_rows(curve)),
         file_name=file_name("wire and light of", curve.run),
         alt=f"Bar chart of the fall in light along {plain(curve.run)} for each wire: "
         + ", ".join(f"{plain(s)} {_told(curve, k, show)}" for k, s in enumerate(curve.sizes))
         + f". A dotted line marks the {show.ratio(curve.asked_fall_ratio)} asked for at most.",
     )
+
+
+def _rows(curve: WireCurve) -> Iterator[tuple[str | float, ...]]:
+    for k, size in enumerate(curve.sizes):
+        yield (
+            plain(size),
+            curve.area_mm2[k],
+            100.0 * curve.light_fall_ratio[k],
+            100.0 * curve.dimmest_light_ratio[k],
+            100.0 * curve.lead_drop_ratio[k],
+            _kind(curve, k),
+        )
 
 
 def _kind(curve: WireCurve, k: int) -> str:
@@ -90,10 +94,19 @@ def _told(curve: WireCurve, k: int, show: Shower) -> str:
     return f"{show.ratio(curve.light_fall_ratio[k])} ({_kind(curve, k)})"
 
 
+def _short(curve: WireCurve, k: int, show: Shower) -> str:
+    fall, kind = show.ratio(curve.light_fall_ratio[k]), _kind(curve, k)
+    return fall if kind == FITS else f"{fall}, {kind}"
+
+
 def _says(curve: WireCurve, show: Shower) -> str:
     asked = f"at most {show.ratio(curve.asked_fall_ratio)} was asked for"
+    leads = ", ".join(plain(size) for size in dict.fromkeys(curve.lead_sizes))
+    mixed = len(set(curve.lead_sizes)) > 1
+    # Where the leads differ, no point of the curve is the design as it stands.
+    chosen = f" all the way (its leads are {leads})" if mixed else ", as chosen"
     parts = [
-        f"With {plain(size)}, as chosen, the light of {plain(curve.run)} falls by "
+        f"With {plain(size)}{chosen}, the light of {plain(curve.run)} falls by "
         f"{show.ratio(fall)}; {asked}."
         for size, fall in zip(curve.sizes, curve.light_fall_ratio, strict=True)
         if size == curve.chosen_size
@@ -120,7 +133,7 @@ def _bars(curve: WireCurve, kind: str, show: Shower) -> Spec:
             "line": {"color": NEUTRAL if kind == CHOSEN else colour, "width": 1},
             "pattern": {"shape": shape, "fillmode": "replace", "size": 6, "solidity": 0.45},
         },
-        "text": [_told(curve, k, show) for k in rows],
+        "text": [_short(curve, k, show) for k in rows],
         "textposition": "outside",
         "cliponaxis": False,
         "hoverinfo": "text",
