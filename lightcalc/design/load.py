@@ -66,7 +66,12 @@ def load_toml(path: Path, problems: Problems) -> dict[str, Any]:
 
     Raises BadInput, with what was noted before, when the file cannot be read as TOML.
     """
-    text = _read_text(path, problems)
+    return parse_toml(_read_text(path, problems), problems)
+
+
+def parse_toml(text: str, problems: Problems) -> dict[str, Any]:
+    """Return the raw tables in the text of a TOML file, as `load_toml` does."""
+    _check_lines(text, problems)
     repairs = 0
     while True:
         try:
@@ -98,15 +103,17 @@ def _read_text(path: Path, problems: Problems) -> str:
             "", f"is larger than {LARGEST_FILE_BYTES // 1000} kB; a design is a few pages."
         )
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
         problems.fail("", "is no text in UTF-8; save it from a text editor as UTF-8.")
+
+
+def _check_lines(text: str, problems: Problems) -> None:
     for number, line in enumerate(text.split("\n"), start=1):
         if len(line) > LONGEST_LINE:
             problems.fail(
                 f"line {number}", f"has {len(line)} characters; at most {LONGEST_LINE} are read."
             )
-    return text
 
 
 def _with_quotes(text: str, error: str, problems: Problems) -> str:

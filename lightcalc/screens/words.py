@@ -57,6 +57,10 @@ class Shower:
         """Show a current."""
         return self._show(amps_a, "current", 2)
 
+    def charge(self, charge_coulomb: float) -> str:
+        """Show a capacity."""
+        return self._show(charge_coulomb, "charge", 3)
+
     def volts(self, volts_v: float) -> str:
         """Show a voltage."""
         return self._show(volts_v, "voltage")
