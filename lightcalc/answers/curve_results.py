@@ -75,9 +75,12 @@ class WireCurve:
     """Fall in light along one run, and light at its dimmest LEDs, against the wire of its leads.
 
     All leads of its supply after the converter (after the pack lead, without one) take the size;
-    the pack lead stays. `sizes` go from thin to thick. `lead_drop_ratio` is the share of the
-    supply's volts lost on the way to the run, by its worst path. `suits` says whether that wire is
-    thick enough on all of the run's leads for every demand (drop, ampacity, strength, fuse).
+    the pack lead stays. `sizes` go from thin to thick by area; a metric size may still have more
+    ohms than an AWG size a little thinner, for it has the most its standard allows. The fall along
+    a run with one feed hardly depends on its lead; `dimmest_light_ratio` does. `lead_drop_ratio` is
+    the share of the supply's volts lost on the way to the run, by its worst path. `suits` says
+    whether that wire is thick enough on all of the run's leads for every demand (drop, ampacity,
+    strength, fuse).
     `chosen_size` is that of its feed lead in the answer, the thinnest where there are several;
     `lead_sizes` holds the size of every lead on its way, so that with more than one of them the
     answer lies between points of the curve. `asked_drop_ratio` is what the whole way may lose.
