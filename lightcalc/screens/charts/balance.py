@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lightcalc.answers.results import BalanceAnswer, SupplyAnswer
 from lightcalc.screens.charts.chart import Chart
-from lightcalc.screens.charts.style import COLOURS, Spec, axis, figure, file_name, plain
+from lightcalc.screens.charts.style import COLOURS, Spec, axis, begin, figure, file_name, plain
 from lightcalc.screens.words import Shower
 
 LIGHT = "light"
@@ -105,7 +105,7 @@ def _bars(names: list[str], watts: list[float], whole_w: float, show: Shower) ->
         "cliponaxis": False,
         "hoverinfo": "text",
         "hovertext": [
-            f"{name}: {show.power(w)},<br>{show.ratio(w / whole_w)} of what the cells give"
+            f"{begin(name)}: {show.power(w)},<br>{show.ratio(w / whole_w)} of what the cells give"
             for name, w in zip(names, watts, strict=True)
         ],
     }

@@ -87,7 +87,8 @@ def _says(curve: DistanceCurve, lengths: Lengths) -> str:
     contrast = show.ratio(curve.drawn_contrast_ratio)
     here = f"At {drawn}, as drawn, the contrast of the dots on {plain(curve.surface)} is {contrast}"
     if curve.hiding_distance_m is None:
-        return f"{here}; no distance hides them."
+        through = "; the LEDs show straight through the sheet" if _seen_through(curve) else ""
+        return f"{here}{through}; no distance hides them."
     if curve.hiding_distance_m == 0.0:
         return f"{here}; they show at no distance."
     hides = lengths.roughly(curve.hiding_distance_m)
@@ -124,14 +125,19 @@ def _lines(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
     }
 
 
-def _straight(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
-    """Mark where images of the LEDs show through a sheet, though their light is even."""
+def _seen_through(curve: DistanceCurve) -> list[tuple[float, str]]:
+    """Return distances and verdicts where LEDs show though their light on the surface is even."""
     columns = (curve.distance_m, curve.contrast_ratio, curve.threshold_ratio, curve.verdicts)
-    shown = [
+    return [
         (distance_m, verdict)
         for distance_m, contrast, threshold, verdict in zip(*columns, strict=True)
         if verdict != "hidden" and contrast < threshold
     ]
+
+
+def _straight(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
+    """Mark where images of the LEDs show through a sheet, though their light is even."""
+    shown = _seen_through(curve)
     if shown:
         yield {
             "type": "scatter",

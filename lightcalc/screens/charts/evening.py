@@ -13,6 +13,7 @@ from lightcalc.screens.charts.style import (
     axis,
     figure,
     file_name,
+    in_hours,
     label,
     limit_line,
     line,
@@ -76,7 +77,7 @@ def _says(curve: EveningCurve, show: Shower) -> str:
     lowest = min(curve.light_ratio)
     first, last = show.volts(curve.pack_v[0]), show.volts(curve.pack_v[-1])
     return (
-        f"A charge of {plain(curve.supply)} gives {show.hours(max(curve.time_h))} of light, "
+        f"A charge of {plain(curve.supply)} gives {in_hours(max(curve.time_h), show)} of light, "
         f"{_evenings(len(curve.evening_ends_h))}. Its pack falls from {first} to {last}, and the "
         f"light is {show.ratio(lowest)} of full at the least."
     )
@@ -97,7 +98,7 @@ def _rows(curve: EveningCurve) -> Iterator[tuple[str | float, ...]]:
 def _told(curve: EveningCurve, show: Shower) -> list[str]:
     columns = (curve.time_h, curve.light_ratio, curve.pack_v, curve.pack_a)
     return [
-        f"After {show.hours(time_h)} of light:<br>{show.ratio(light)} of full light,"
+        f"After {in_hours(time_h, show)} of light:<br>{show.ratio(light)} of full light,"
         f"<br>the pack at {show.volts(volts)} gives {show.amps(amps)}"
         for time_h, light, volts, amps in zip(*columns, strict=True)
     ]

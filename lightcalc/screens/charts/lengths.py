@@ -78,7 +78,7 @@ class Lengths:
 
 def axis_title(text: str) -> Spec:
     """Return the part of an axis that holds its title."""
-    return {"title": {"text": text, "standoff": 6}}
+    return {"title": {"text": text, "standoff": 12}}
 
 
 def lengths_for(longest_m: float, show: Shower) -> Lengths:

@@ -12,6 +12,7 @@ from lightcalc.screens.charts.style import (
     axis,
     figure,
     file_name,
+    in_hours,
     label,
     limit_line,
     line,
@@ -22,7 +23,7 @@ from lightcalc.screens.words import Shower
 
 # Hours grow without end as the level goes to nothing; dimmer than that they may leave the chart.
 _DIMMEST_IN_FULL = 0.2
-_BAND = "rgba(11,98,196,0.25)"
+_BAND = "rgba(16,104,204,0.35)"
 
 
 def level_chart(curve: LevelCurve, show: Shower) -> Chart:
@@ -30,7 +31,7 @@ def level_chart(curve: LevelCurve, show: Shower) -> Chart:
     top, at = _top_h(curve), _at(curve)
     traces = [*_band(curve), _hours(curve, show), _used(curve, show), *_asleep(curve, show)]
     if curve.asked_h is not None:
-        asked = f"asked: {show.hours(curve.asked_h)}"
+        asked = f"asked: {in_hours(curve.asked_h, show)}"
         traces.append(limit_line([0.0, 103.0], [curve.asked_h] * 2, asked))
     return Chart(
         title=f"Hours of {plain(curve.supply)} against brightness",
@@ -40,7 +41,7 @@ def level_chart(curve: LevelCurve, show: Shower) -> Chart:
             xaxis=axis("Brightness (% of full)", range=[0.0, 103.0]),
             yaxis=axis("Hours without a break (h)", range=[0.0, top]),
             annotations=[
-                label(100.0 * level, hours, show.hours(hours), left=level > 0.8)
+                label(100.0 * level, hours, in_hours(hours, show), left=level > 0.8)
                 for level, hours in {curve.level_ratio[k]: curve.hours_h[k] for k in at}.items()
             ],
         ),
@@ -80,17 +81,17 @@ def _top_h(curve: LevelCurve) -> float:
 
 
 def _hours_and_range(curve: LevelCurve, k: int, show: Shower) -> str:
-    low, high = show.hours(curve.hours_low_h[k]), show.hours(curve.hours_high_h[k])
-    return f"{show.hours(curve.hours_h[k])}, likely {low} to {high}"
+    low, high = in_hours(curve.hours_low_h[k], show), in_hours(curve.hours_high_h[k], show)
+    return f"{in_hours(curve.hours_h[k], show)}, likely {low} to {high}"
 
 
 def _says(curve: LevelCurve, show: Shower) -> str:
     parts = [
-        f"{show.hours(curve.hours_h[k])} at {show.ratio(curve.level_ratio[k])} "
-        f"(likely {show.hours(curve.hours_low_h[k])} to {show.hours(curve.hours_high_h[k])})"
+        f"{in_hours(curve.hours_h[k], show)} at {show.ratio(curve.level_ratio[k])} "
+        f"(likely {in_hours(curve.hours_low_h[k], show)} to {in_hours(curve.hours_high_h[k], show)})"
         for k in dict.fromkeys(_at(curve))
     ]
-    asked = "" if curve.asked_h is None else f" You asked for {show.hours(curve.asked_h)}."
+    asked = "" if curve.asked_h is None else f" You asked for {in_hours(curve.asked_h, show)}."
     return (
         f"Without a break a charge of {plain(curve.supply)} lasts {', '.join(parts)}"
         f"{_in_the_mix(curve, show)}.{asked}"

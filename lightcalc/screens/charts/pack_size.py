@@ -12,6 +12,7 @@ from lightcalc.screens.charts.style import (
     axis,
     begin,
     figure,
+    in_hours,
     limit_line,
     line,
     literal,
@@ -32,13 +33,13 @@ def pack_size_chart(curves: Sequence[PackSizeCurve], show: Shower) -> Chart:
     named = f"the pack named, {_ah(first.named_capacity_ah, show)}"
     traces.append(limit_line([first.named_capacity_ah] * 2, [0.0, top], named) | _dashed())
     if first.asked_h is not None:
-        asked = f"asked: {show.hours(first.asked_h)}"
+        asked = f"asked: {in_hours(first.asked_h, show)}"
         traces.append(limit_line([0.0, widest], [first.asked_h] * 2, asked))
     lasts = "; ".join(f"{plain(c.build)} {_lasts(c.named_hours_h, show)}" for c in curves)
     return Chart(
         title="Hours against the size of a pack",
         says=f"With packs of {_ah(first.named_capacity_ah, show)}, as named, a charge lasts: "
-        f"{lasts}." + (f" You asked for {show.hours(first.asked_h)}." if first.asked_h else ""),
+        f"{lasts}." + (f" You asked for {in_hours(first.asked_h, show)}." if first.asked_h else ""),
         figure=figure(
             traces,
             height=380,
@@ -66,7 +67,7 @@ def _ah(capacity_ah: float, show: Shower) -> str:
 
 
 def _lasts(hours_h: float, show: Shower) -> str:
-    return show.hours(hours_h) if hours_h > 0.0 else "no light"
+    return in_hours(hours_h, show) if hours_h > 0.0 else "no light"
 
 
 def _line(number: int, curve: PackSizeCurve, show: Shower) -> Spec:

@@ -13,14 +13,15 @@ from typing import Any
 import plotly.graph_objects as go  # type: ignore[import-untyped]
 
 from lightcalc.screens.layout import printable
+from lightcalc.screens.words import Shower
 
 Spec = dict[str, Any]
 
 # Blue, vermilion, green and purple after the set of Okabe and Ito, "Color universal design"
 # (2008), darkened or lightened until each stands out from white and from near black alike (WCAG
 # 2.2, success criterion 1.4.11: 3 to 1) and from the others for colour-blind eyes too.
-COLOURS = ("#0b62c4", "#d9480f", "#0aa06e", "#cc79a7")
-NEUTRAL = "#666666"
+COLOURS = ("#1068cc", "#d9480f", "#0aa06e", "#cc79a7")
+NEUTRAL = "#6e6e6e"
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
 MARKERS = ("circle", "square", "diamond", "triangle-up", "star")
 LIMIT_LINE = {"color": NEUTRAL, "width": 2, "dash": "dot"}
@@ -67,6 +68,15 @@ def begin(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def in_hours(hours_h: float, show: Shower) -> str:
+    """Return a time as text, in hours however long, as on the axis beside it.
+
+    >>> in_hours(64.2, Shower("metric")), in_hours(2.5, Shower("metric"))
+    ('64 h', '2 h 30 min')
+    """
+    return show.hours(hours_h) if hours_h < 24.0 else f"{show.number(hours_h)} h"
+
+
 def file_name(*words: str) -> str:
     """Return a name for a CSV file that every system can keep, made of plain letters.
 
@@ -95,7 +105,7 @@ def marker(number: int, size: int = 11) -> Spec:
 def axis(title: str, **more: Any) -> Spec:
     """Return an axis that a thumb cannot drag."""
     return {
-        "title": {"text": title, "standoff": 6},
+        "title": {"text": title, "standoff": 12},
         "automargin": True,
         "fixedrange": True,
         "gridcolor": GRID,

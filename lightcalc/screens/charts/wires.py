@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+import plotly.graph_objects as go  # type: ignore[import-untyped]
 
 from lightcalc.answers.curve_results import WireCurve
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
     COLOURS,
-    NEUTRAL,
     Spec,
     axis,
     figure,
@@ -20,56 +21,83 @@ from lightcalc.screens.charts.style import (
 from lightcalc.screens.words import Shower
 
 CHOSEN, FITS, TOO_THIN = "chosen", "thick enough", "too thin"
+# Colour, hatching, and the mark beside the name of a wire.
 _LOOKS = {
-    CHOSEN: (COLOURS[0], ""),
-    FITS: (COLOURS[2], "."),
-    TOO_THIN: (COLOURS[1], "/"),
+    CHOSEN: (COLOURS[0], "", "●"),
+    FITS: (COLOURS[2], ".", ""),
+    TOO_THIN: (COLOURS[1], "/", "✕"),
 }
 _ROW_PX = 23
 
 
 def wire_chart(curve: WireCurve, show: Shower) -> Chart:
-    """Draw the fall in light for each wire as bars, thin wires above thick ones."""
-    falls = [100.0 * ratio for ratio in curve.light_fall_ratio]
-    asked = 100.0 * curve.asked_fall_ratio
-    count = len(curve.sizes)
-    name = f"asked: {show.ratio(curve.asked_fall_ratio)} at most"
-    traces = [_bars(curve, kind, show) for kind in _LOOKS]
-    traces.append(limit_line([asked, asked], [-0.5, count - 0.5], name))
-    # Room to the right for what is written after the longest bar.
-    right = 1.5 * max(*falls, asked, 1e-3)
+    """Draw each wire as a row, thin above thick: the fall in light, and volts lost in the leads."""
     return Chart(
         title=f"Wire and the light of {plain(curve.run)}",
         says=_says(curve, show),
-        figure=figure(
-            traces,
-            height=_ROW_PX * count + 120,
-            barmode="overlay",
-            bargap=0.25,
-            xaxis=axis("Fall in light along the run (%)", range=[0.0, right]),
-            # Places and not words: two wires of one size stay two.
-            yaxis=axis(
-                "",
-                range=[count - 0.5, -0.5],
-                tickvals=list(range(count)),
-                ticktext=[literal(size) for size in curve.sizes],
-                showgrid=False,
-            ),
-        ),
+        figure=_figure(curve, show),
         columns=(
             "wire",
             "copper (mm2)",
             "fall in light (%)",
             "light of the dimmest LEDs (% of their rating)",
-            "fall in volts in the leads (%)",
+            "volts lost in the leads (%)",
             "verdict",
         ),
         rows=tuple(_rows(curve)),
         file_name=file_name("wire and light of", curve.run),
         alt=f"Bar chart of the fall in light along {plain(curve.run)} for each wire: "
-        + ", ".join(f"{plain(s)} {_told(curve, k, show)}" for k, s in enumerate(curve.sizes))
-        + f". A dotted line marks the {show.ratio(curve.asked_fall_ratio)} asked for at most.",
+        + ", ".join(
+            f"{plain(size)} {show.ratio(curve.light_fall_ratio[k])} ({_kind(curve, k)})"
+            for k, size in enumerate(curve.sizes)
+        )
+        + ". Beside it, the volts lost in the leads. Dotted lines mark what was asked for at most: "
+        f"{show.ratio(curve.asked_fall_ratio)} and {show.ratio(curve.asked_drop_ratio)}.",
     )
+
+
+def _figure(curve: WireCurve, show: Shower) -> go.Figure:
+    falls, drops = _per_cent(curve.light_fall_ratio), _per_cent(curve.lead_drop_ratio)
+    count = len(curve.sizes)
+    rows = [-0.5, count - 0.5]
+    asked, drop = 100.0 * curve.asked_fall_ratio, 100.0 * curve.asked_drop_ratio
+    limit = {"legendgroup": "asked"}
+    return figure(
+        [
+            *(_bars(curve, kind, falls, show) for kind in _LOOKS),
+            *(_bars(curve, kind, drops, show) | _RIGHT for kind in _LOOKS),
+            limit_line([asked] * 2, rows, "asked at most", **limit),
+            limit_line([drop] * 2, rows, "asked at most", **limit) | _RIGHT,
+        ],
+        height=_ROW_PX * count + 120,
+        barmode="overlay",
+        bargap=0.25,
+        # Room to the right for what is written after the longest bar.
+        xaxis=axis("Fall in light (%)", range=[0.0, 1.5 * max(*falls, asked)], domain=[0.0, 0.54])
+        | {"nticks": 4},
+        xaxis2=axis("Lost in leads (%)", range=[0.0, 1.7 * max(*drops, drop)], domain=[0.6, 1.0])
+        | {"nticks": 4, "anchor": "y"},
+        # Places and not words: two wires of one size stay two.
+        yaxis=axis(
+            "",
+            range=rows[::-1],
+            tickvals=list(range(count)),
+            ticktext=[_marked(curve, k) for k in range(count)],
+            showgrid=False,
+        ),
+    )
+
+
+_RIGHT: Spec = {"xaxis": "x2", "showlegend": False}
+
+
+def _per_cent(ratios: Sequence[float]) -> list[float]:
+    return [100.0 * ratio for ratio in ratios]
+
+
+def _marked(curve: WireCurve, k: int) -> str:
+    mark = _LOOKS[TOO_THIN if not curve.suits[k] else _kind(curve, k)][2]
+    return f"{mark} {literal(curve.sizes[k])}".lstrip()
 
 
 def _rows(curve: WireCurve) -> Iterator[tuple[str | float, ...]]:
@@ -90,50 +118,50 @@ def _kind(curve: WireCurve, k: int) -> str:
     return FITS if curve.suits[k] else TOO_THIN
 
 
-def _told(curve: WireCurve, k: int, show: Shower) -> str:
-    return f"{show.ratio(curve.light_fall_ratio[k])} ({_kind(curve, k)})"
-
-
-def _short(curve: WireCurve, k: int, show: Shower) -> str:
-    fall, kind = show.ratio(curve.light_fall_ratio[k]), _kind(curve, k)
-    return fall if kind == FITS else f"{fall}, {kind}"
-
-
 def _says(curve: WireCurve, show: Shower) -> str:
-    asked = f"at most {show.ratio(curve.asked_fall_ratio)} was asked for"
     leads = ", ".join(plain(size) for size in dict.fromkeys(curve.lead_sizes))
+    # Where the leads differ, no row is the design as it stands.
     mixed = len(set(curve.lead_sizes)) > 1
-    # Where the leads differ, no point of the curve is the design as it stands.
     chosen = f" all the way (its leads are {leads})" if mixed else ", as chosen"
+    lights = curve.dimmest_light_ratio
     parts = [
         f"With {plain(size)}{chosen}, the light of {plain(curve.run)} falls by "
-        f"{show.ratio(fall)}; {asked}."
-        for size, fall in zip(curve.sizes, curve.light_fall_ratio, strict=True)
+        f"{show.ratio(curve.light_fall_ratio[k])} from its brightest to its dimmest LEDs, which "
+        f"give {show.ratio(lights[k])} of their rating; with {plain(curve.sizes[0])} they would "
+        f"give {show.ratio(lights[0])}."
+        for k, size in enumerate(curve.sizes)
         if size == curve.chosen_size
     ]
-    thinnest = [plain(size) for size, suits in zip(curve.sizes, curve.suits, strict=True) if suits]
-    found = f"The thinnest that will do is {thinnest[0]}." if thinnest else "None will do."
-    return " ".join([*parts[:1], found])
+    if not any(curve.suits):
+        return " ".join([*parts[:1], "No wire is thick enough."])
+    thinnest = plain(curve.sizes[curve.suits.index(True)])
+    if all(curve.suits):
+        return " ".join([*parts[:1], f"The thinnest, {thinnest}, will do."])
+    demands = "volts, amps, strength or the fuse"
+    return " ".join(
+        [*parts[:1], f"The thinnest that will do is {thinnest}; others fail on {demands}."]
+    )
 
 
-def _bars(curve: WireCurve, kind: str, show: Shower) -> Spec:
+def _bars(curve: WireCurve, kind: str, values: Sequence[float], show: Shower) -> Spec:
     """All wires of one kind; the chosen one is a kind of its own."""
     chosen = [k for k, size in enumerate(curve.sizes) if size == curve.chosen_size]
     others = [k for k in range(len(curve.sizes)) if k not in chosen and _kind(curve, k) == kind]
     rows = chosen if kind == CHOSEN else others
-    colour, shape = _LOOKS[kind]
+    colour, shape, mark = _LOOKS[kind]
     return {
         "type": "bar",
         "orientation": "h",
-        "name": kind,
-        "x": [100.0 * curve.light_fall_ratio[k] for k in rows],
+        "name": f"{mark} {kind}".lstrip(),
+        "legendgroup": kind,
+        "x": [values[k] for k in rows],
         "y": rows,
         "marker": {
             "color": colour,
-            "line": {"color": NEUTRAL if kind == CHOSEN else colour, "width": 1},
+            "line": {"color": colour, "width": 1},
             "pattern": {"shape": shape, "fillmode": "replace", "size": 6, "solidity": 0.45},
         },
-        "text": [_short(curve, k, show) for k in rows],
+        "text": [show.ratio(values[k] / 100.0) for k in rows],
         "textposition": "outside",
         "cliponaxis": False,
         "hoverinfo": "text",

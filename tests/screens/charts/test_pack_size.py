@@ -42,3 +42,10 @@ def test_builds_without_any_light_leave_an_axis():
     dark = [replace(c, hours_h=(0.0,) * 4, named_hours_h=0.0, asked_h=None) for c in PACKS]
     low, high = pack_size_chart(dark, METRIC).figure.layout.yaxis.range
     assert low == 0.0 < high
+
+
+def test_hours_stay_hours_however_many():
+    long = replace(PACKS[0], hours_h=(16.0, 32.0, 64.0, 128.0), named_hours_h=64.0)
+    made = pack_size_chart([long], METRIC)
+    assert "one shared pack 64 h." in made.says
+    assert "days" not in " ".join(made.figure.data[0].hovertext)

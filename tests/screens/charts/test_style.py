@@ -10,7 +10,8 @@ from to_draw import HOSTILE, INCH, METRIC, as_drawn, every_chart, named, texts
 
 from lightcalc.screens.charts.style import COLOURS, DASHES, MARKERS, NEUTRAL, line, literal, marker
 
-PAGES = {"light": "#ffffff", "dark": "#0e1117"}
+# Grounds of the light and the dark themes of Streamlit, 1.36 and 1.67.
+PAGES = {"light": "#ffffff", "dark": "#0e1117", "newer dark": "#171614"}
 DRAWN = (*COLOURS, NEUTRAL)
 
 

@@ -149,8 +149,9 @@ def named(name):
 
 
 def trace(chart, name):
-    """Return the one trace whose name begins so."""
-    (found,) = [one for one in chart.figure.data if (one.name or "").startswith(name)]
+    """Return the one trace of the first panel whose name has this in it."""
+    left = [one for one in chart.figure.data if one.xaxis != "x2"]
+    (found,) = [one for one in left if name in (one.name or "")]
     return found
 
 
