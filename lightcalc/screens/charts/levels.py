@@ -88,7 +88,8 @@ def _hours_and_range(curve: LevelCurve, k: int, show: Shower) -> str:
 def _says(curve: LevelCurve, show: Shower) -> str:
     parts = [
         f"{in_hours(curve.hours_h[k], show)} at {show.ratio(curve.level_ratio[k])} "
-        f"(likely {in_hours(curve.hours_low_h[k], show)} to {in_hours(curve.hours_high_h[k], show)})"
+        f"(likely {in_hours(curve.hours_low_h[k], show)} to "
+        f"{in_hours(curve.hours_high_h[k], show)})"
         for k in dict.fromkeys(_at(curve))
     ]
     asked = "" if curve.asked_h is None else f" You asked for {in_hours(curve.asked_h, show)}."
