@@ -300,6 +300,16 @@ def test_a_pack_of_another_size_is_as_good_as_one_bought_at_that_size(size):
     assert drawn == pytest.approx(bought, rel=1e-6)
 
 
+def test_the_protection_of_a_smaller_pack_trips_earlier():
+    made = design(run(name="a"), run(name="b"), use=evening(hours=2.0))
+    peak_a = answer(made, parts()).supplies[0].pack_peak_a
+    # The named pack has half as much again as it needs, so one of half its size has too little.
+    tight = catalogue_with("packs", "liion-4s-6800", max_amps=1.5 * peak_a)
+    hours_h = builds_of(made, tight)[ONE].hours_h
+    assert hours_h[PACK_SIZES.index(1.0)] > 0.0
+    assert hours_h[PACK_SIZES.index(0.5)] == 0.0
+
+
 def test_a_build_that_is_impossible_has_no_hours():
     # One cut unit cannot be shared between two packs.
     unit_m = parts().strips["strip-12v-60-warm"].cut_unit_m
