@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
+import secrets
 import stat
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -17,7 +17,7 @@ from lightcalc.folder.place import WORK, kept_place, read_bytes
 FORMAT = 1
 LARGEST_WORK_BYTES = 4_000_000
 
-_TEXTS = ("text", "good", "saved")
+_TEXTS = ("stamp", "text", "good", "saved")
 
 
 class Damaged(Exception):  # noqa: N818 - read as a sentence where it is raised
@@ -45,19 +45,30 @@ class Work:
 
 
 def stamped(work: Work) -> Work:
-    """Return the work with the stamp of what it now holds."""
-    return replace(work, stamp=hashlib.sha256(work_bytes(work)).hexdigest())
+    """Return the work as a new version, with a stamp that no other version has."""
+    return replace(work, stamp=secrets.token_hex(16), notice="")
+
+
+def same(one: Work, other: Work) -> bool:
+    """Return whether two versions hold the same."""
+    return replace(one, stamp="", notice="") == replace(other, stamp="", notice="")
 
 
 def work_bytes(work: Work) -> bytes:
-    """Return the work as its file holds it; BadInput when that is too much."""
+    """Return the work as its file holds it; BadInput when that is too much.
+
+    TypeError when it holds anything but texts, since it could not be read again.
+    """
     body = {
         "format": FORMAT,
+        "stamp": work.stamp,
         "text": work.text,
         "good": work.good,
         "saved": work.saved,
         "state": dict(work.state),
     }
+    if not _whole(body):
+        raise TypeError("A work holds texts alone.")
     # Half a sign, which UTF-8 cannot hold, is kept too, since all is written in plain letters.
     data = json.dumps(body, indent=0, sort_keys=True).encode()
     if len(data) > LARGEST_WORK_BYTES:
@@ -92,7 +103,7 @@ def read_work(base: Path, name: str) -> Work | None:
     if not _whole(body):
         raise Damaged
     texts = {key: body[key] for key in _TEXTS}
-    return stamped(Work(name, state=body["state"], **texts))
+    return Work(name, state=body["state"], **texts)
 
 
 def _whole(body: Any) -> bool:

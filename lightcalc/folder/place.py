@@ -152,7 +152,7 @@ def place_of(base: Path, *parts: str) -> Path:
     """Return a place in the folder; BadInput when it, or a folder on the way, is a link."""
     path = base.joinpath(*parts)
     if is_link(path):
-        raise refusal(parts[-1], _LINK)
+        raise refusal(path.name, _LINK)
     return path
 
 
@@ -173,16 +173,18 @@ def read_bytes(base: Path, path: Path, most_bytes: int) -> bytes:
     except OSError as problem:
         told = _LINK if is_link(path) else f"cannot be read ({problem.strerror})."
         raise refusal(name, told) from None
-    with os.fdopen(descriptor, "rb") as file:
+    try:
         if not stat.S_ISREG(os.fstat(descriptor).st_mode):
             raise refusal(name, "is no plain file; name a file.")
         # A folder on the way may have become a link since it was looked at.
         if is_link(path):
             raise refusal(name, _LINK)
-        try:
+        with os.fdopen(descriptor, "rb", closefd=False) as file:
             data = file.read(most_bytes + 1)
-        except OSError as problem:
-            raise refusal(name, f"cannot be read ({problem.strerror}).") from None
+    except OSError as problem:
+        raise refusal(name, f"cannot be read ({problem.strerror}).") from None
+    finally:
+        os.close(descriptor)
     if len(data) > most_bytes:
         raise refusal(name, f"is larger than {most_bytes / 1000:g} kB; that much is not read.")
     return data

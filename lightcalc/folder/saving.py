@@ -222,7 +222,7 @@ def _sync_folder(folder: Path) -> None:
 
 def _make_folder(path: Path) -> None:
     if not path.is_dir():
-        path.mkdir()
+        path.mkdir(exist_ok=True)
         _sync_folder(path.parent)
 
 

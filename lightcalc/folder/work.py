@@ -7,10 +7,11 @@ editor, may change the same design; whoever comes second is told what the first 
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import replace
 from pathlib import Path
 
-from lightcalc.folder.kept import Damaged, Work, read_work, stamped, work_bytes, work_path
+from lightcalc.folder.kept import Damaged, Work, read_work, same, stamped, work_bytes, work_path
 from lightcalc.folder.names import (
     CATALOGUE_TOML,
     DESIGN_ENDING,
@@ -91,11 +92,13 @@ def keep_work(folder: Path, work: Work) -> Work:
     now, and BadInput when the disk does not take it or a newer version of the program kept it;
     nothing is written then.
     """
-    mine = stamped(replace(work, notice=""))
+    mine = stamped(work)
+    data = work_bytes(mine)
     with saving(folder, check_design_name(work.name)) as base:
-        now = _unchanged(base, work, mine)
-        if now is None or now.stamp != mine.stamp:
-            replace_file(base, work_path(base, work.name), work_bytes(mine))
+        now = _unchanged(base, work)
+        if now is not None and same(now, mine):
+            return now
+        replace_file(base, work_path(base, work.name), data)
     return mine
 
 
@@ -109,10 +112,12 @@ def save_design(folder: Path, work: Work) -> Work:
     """
     data = design_bytes(check_design_name(work.name), work.text)
     text = data.decode()
-    mine = stamped(replace(work, text=text, saved=text, notice=""))
+    mine = stamped(replace(work, text=text, saved=text))
     with saving(folder, work.name) as base:
-        _unchanged(base, work, mine)
         found = design_text(base, work.name)
+        now = _unchanged(base, work, or_same_as=mine if found == text else None)
+        if now is not None and found == text and same(now, mine):
+            return now
         if found not in (None, work.saved, text):
             raise ChangedElsewhere(_begun(work.name, found, work), file_changed=True)
         replace_design(base, work.name, data)
@@ -132,7 +137,7 @@ def keep_both(folder: Path, work: Work) -> Work:
     with saving(folder, work.name) as base:
         name = free_name(stem, DESIGN_ENDING, taken_names(base))
         saved = data.decode() if fits else ""
-        mine = stamped(replace(work, name=name, saved=saved, notice=""))
+        mine = stamped(replace(work, name=name, saved=saved))
         # In this order a kill in between leaves a work with no file, which is still listed.
         add_file(base, work_path(base, name), work_bytes(mine))
         if fits:
@@ -149,11 +154,11 @@ def start_again(folder: Path, work: Work) -> Work:
     BadInput when the design has no file.
     """
     with saving(folder, check_design_name(work.name)) as base:
-        _unchanged(base, work, work)
+        _unchanged(base, work)
         text = design_text(base, work.name)
         if text is None:
             raise refusal(work.name, "has no file that it could start again from.")
-        begun = _begun(work.name, text, work)
+        begun = stamped(_begun(work.name, text, work))
         if work.text != text:
             add_file(base, _place_aside(base, work.name), work_bytes(work))
         replace_file(base, work_path(base, work.name), work_bytes(begun))
@@ -183,20 +188,26 @@ def _now(base: Path, name: str) -> Work | None:
 
 
 def _begun(name: str, text: str, was: Work | None = None) -> Work:
-    """Return a work that begins from a design file, with what else was kept of the one before."""
-    begun = Work(name, text=text, saved=text)
-    return stamped(replace(begun, good=was.good, state=was.state) if was else begun)
+    """Return a work that begins from a design file, with what else was kept of the one before.
+
+    Until it is kept, its stamp says what it comes from, so that each tab finds the same one.
+    """
+    stamp = hashlib.sha256(text.encode()).hexdigest()
+    if was is None:
+        return Work(name, text=text, saved=text, stamp=stamp)
+    stamp = f"{was.stamp} {stamp}"
+    return Work(name, text=text, good=was.good, saved=text, state=was.state, stamp=stamp)
 
 
-def _unchanged(base: Path, work: Work, mine: Work) -> Work | None:
-    """Return what is kept now; ChangedElsewhere unless it is what `work` was, or `mine` already."""
+def _unchanged(base: Path, work: Work, or_same_as: Work | None = None) -> Work | None:
+    """Return what is kept now; ChangedElsewhere unless that is what `work` was changed from."""
     try:
         now = _now(base, work.name)
     except Damaged:
         now = _set_aside(base, work.name)
-    if now is not None and now.stamp not in (work.stamp, mine.stamp):
-        raise ChangedElsewhere(now, file_changed=False)
-    return now
+    if now is None or now.stamp == work.stamp or (or_same_as and same(now, or_same_as)):
+        return now
+    raise ChangedElsewhere(now, file_changed=False)
 
 
 def _is_kept(base: Path, work: Work) -> bool:

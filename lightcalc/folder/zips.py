@@ -74,12 +74,8 @@ def _files(zip_name: str, packed: zipfile.ZipFile) -> list[tuple[str, bytes]]:
         folders.add("/" if name.startswith("/") else outer)
         if entry.is_dir():
             continue
-        # One more than there is room for shows a bomb, whatever size it claims.
-        content = _content(packed, entry, room + 1)
+        content = _content(zip_name, packed, entry, room)
         room -= len(content)
-        if room < 0:
-            sentence = f"holds more than {LARGEST_CATALOGUE_BYTES / 1e6:g} MB."
-            raise refusal(zip_name, sentence)
         files.append((inner, content))
     if len(files) > MOST_FILES:
         raise refusal(zip_name, f"has {len(files)} files; a catalogue has at most {MOST_FILES}.")
@@ -98,9 +94,17 @@ def _check_kind(name: str, entry: zipfile.ZipInfo) -> None:
         raise refusal(name, "is a link or a device, not a file; put the file itself into the zip.")
 
 
-def _content(packed: zipfile.ZipFile, entry: zipfile.ZipInfo, most_bytes: int) -> bytes:
-    with packed.open(entry) as file:
-        return file.read(most_bytes)
+def _content(zip_name: str, packed: zipfile.ZipFile, entry: zipfile.ZipInfo, room: int) -> bytes:
+    """Return what a file in a zip holds, when there is room for it; whatever size it claims."""
+    content = b""
+    if entry.file_size <= room:
+        with packed.open(entry) as file:
+            content = file.read(room + 1)
+    if max(entry.file_size, len(content)) > room:
+        raise refusal(zip_name, f"holds more than {LARGEST_CATALOGUE_BYTES / 1e6:g} MB.")
+    if len(content) != entry.file_size:
+        raise refusal(zip_name, _DAMAGED)
+    return content
 
 
 def _is_hidden_copy(outer: str, inner: str) -> bool:
