@@ -1,6 +1,6 @@
-"""There is no page yet: this file only says so, and what to use meanwhile."""
+"""The page, for `streamlit run app.py`; `lightcalc page` starts it with safer settings."""
 
-import sys
+from lightcalc.screens.page.page import show_page
 
 if __name__ == "__main__":
-    sys.exit("lightcalc has no page yet. On the command line: lightcalc answer DESIGN")
+    show_page()

@@ -26,6 +26,8 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
     """Add every contradiction between the design and the catalogue."""
     for number, run in enumerate(design.runs, start=1):
         _check_run(run, f"runs.{label(run.name, number)}", catalogue, problems, design.system)
+    for number, trunk in enumerate(design.trunks, start=1):
+        check_wire(trunk.wire, catalogue, f"trunks.{label(trunk.name, number)}.wire", problems)
     for number, supply in enumerate(design.supplies, start=1):
         place = f"supplies.{label(supply.name, number)}"
         check_supply(supply, place, design, catalogue, problems)

@@ -187,9 +187,9 @@ def _wall_m(space: Space) -> float:
 
 
 def _check_mount(run: Run, mount: Mount, place: str, space: Space, problems: Problems) -> None:
-    if not mount.path_m:
+    if not mount.path_m or math.isnan(run.length_m):
         return
-    if not run.length_m <= mount.length_m * LONGER_THAN_PATH and not math.isnan(run.length_m):
+    if not run.length_m <= mount.length_m * LONGER_THAN_PATH:
         problems.add(
             f"{place}.path",
             f"is {units.show(mount.length_m, 'length')} long and the run "

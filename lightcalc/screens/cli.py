@@ -28,6 +28,7 @@ VERBS = {
     "sheet": "sheet_command",
     "catalog": "catalog_command",
     "demo": "design_commands",
+    "page": "page_command",
 }
 
 

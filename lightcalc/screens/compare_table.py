@@ -11,19 +11,7 @@ def compare_table(comparison: Comparison) -> str:
     """Return the builds side by side, what they mean, and why a build cannot work."""
     show = Shower(comparison.units)
     possible = [build for build in comparison.builds if build.possible]
-    rows = [
-        ["hours a charge", *(show.hours(build.hours_h) for build in possible)],
-        *_asked(comparison, possible, show),
-        ["likely from", *(show.hours(build.hours_low_h) for build in possible)],
-        ["likely to", *(show.hours(build.hours_high_h) for build in possible)],
-        ["at full level", *(show.hours(build.full_level_h) for build in possible)],
-        ["empty first", *(_first_empty(build) for build in possible)],
-        ["dimmest LEDs", *(show.ratio(build.dimmest_light_ratio) for build in possible)],
-        ["fall along a run", *(show.ratio(build.light_fall_ratio) for build in possible)],
-        ["parts", *(_price(build, comparison.currency) for build in possible)],
-        ["mass", *(show.mass(b.mass_kg) if b.mass_kg else "unknown" for b in possible)],
-        ["findings that stop", *(str(build.stops_count) for build in possible)],
-    ]
+    rows = compare_rows(comparison, show)
     lines = [
         heading(f"One pack or two: {comparison.piece}"),
         paragraph(comparison.advice),
@@ -42,6 +30,24 @@ def compare_table(comparison: Comparison) -> str:
         ),
     ]
     return "\n".join(lines) + "\n"
+
+
+def compare_rows(comparison: Comparison, show: Shower) -> list[list[str]]:
+    """Return what differs between the builds that are possible, a row a thing."""
+    possible = [build for build in comparison.builds if build.possible]
+    return [
+        ["hours a charge", *(show.hours(build.hours_h) for build in possible)],
+        *_asked(comparison, possible, show),
+        ["likely from", *(show.hours(build.hours_low_h) for build in possible)],
+        ["likely to", *(show.hours(build.hours_high_h) for build in possible)],
+        ["at full level", *(show.hours(build.full_level_h) for build in possible)],
+        ["empty first", *(_first_empty(build) for build in possible)],
+        ["dimmest LEDs", *(show.ratio(build.dimmest_light_ratio) for build in possible)],
+        ["fall along a run", *(show.ratio(build.light_fall_ratio) for build in possible)],
+        ["parts", *(_price(build, comparison.currency) for build in possible)],
+        ["mass", *(show.mass(b.mass_kg) if b.mass_kg else "unknown" for b in possible)],
+        ["findings that stop", *(str(build.stops_count) for build in possible)],
+    ]
 
 
 def _asked(comparison: Comparison, builds: list[BuildAnswer], show: Shower) -> list[list[str]]:

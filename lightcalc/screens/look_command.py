@@ -58,7 +58,7 @@ def look(  # noqa: PLR0917 - click passes every option by name
     most = max((len(run.mounts) for run in drawn.runs), default=0)
     numbers = list(range(most) if compare and most else [mount - 1])
     found = [
-        look_at(drawn, catalogue, mounts=_each_in(drawn, number, most), faces=not no_pictures)
+        look_at(drawn, catalogue, mounts=each_in(drawn, number, most), faces=not no_pictures)
         for number in numbers
     ]
     looks = [looked.look for looked in found]
@@ -73,7 +73,7 @@ def look(  # noqa: PLR0917 - click passes every option by name
         click.echo(f"Pictures and maps are in {folder}.", err=True)
 
 
-def _each_in(design: Design, number: int, most: int) -> dict[str, int]:
+def each_in(design: Design, number: int, most: int) -> dict[str, int]:
     """Put every run in the mount of that number; a run that has fewer stays in its last."""
     last = number < most
     return {
@@ -85,21 +85,15 @@ def _each_in(design: Design, number: int, most: int) -> dict[str, int]:
 
 def _write(found: Sequence[Looked], folders: Sequence[Path]) -> None:
     """Write pictures and maps; the pictures of an eye all as it sees them adapted to the first."""
-    from lightcalc.physics.picture import picture, stage  # noqa: PLC0415
-    from lightcalc.physics.tone import adaptation_cd_m2, screen_bytes  # noqa: PLC0415
+    from lightcalc.screens.eye_pictures import eye_pictures  # noqa: PLC0415
     from lightcalc.screens.light_csv import light_csv  # noqa: PLC0415
-    from lightcalc.screens.png import png_bytes  # noqa: PLC0415
 
     adapted_to: dict[str, float] = {}
     names = _file_names([eye.name for eye in found[0].scene.eyes])
     for looked, folder in zip(found, folders, strict=True):
         folder.mkdir(parents=True, exist_ok=True)
-        ready = stage(looked.scene, looked.light)
-        for eye in looked.scene.eyes:
-            seen = picture(ready, eye)
-            cd_m2 = adapted_to.setdefault(eye.name, adaptation_cd_m2(seen))
-            pixels = screen_bytes(seen, cd_m2)
-            (folder / f"{names[eye.name]}.png").write_bytes(png_bytes(pixels))
+        for eye, png in eye_pictures(looked, adapted_to):
+            (folder / f"{names[eye]}.png").write_bytes(png)
         for name, light in (("floor", looked.light.floor), ("wall", looked.light.wall)):
             if light is not None:
                 (folder / f"light-on-{name}.csv").write_text(light_csv(light), encoding="utf-8")

@@ -50,30 +50,43 @@ def _verdict(answer: Answer) -> str:
 
 def _short(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("In short")
+    for label, text in short_answers(answer, show):
+        yield paragraph(f"{label:<10}{text}", "  ", " " * 12)
+
+
+def short_answers(answer: Answer, show: Shower) -> Iterator[tuple[str, str]]:
+    """Yield each of the short answers: a word and a sentence."""
     first = min(answer.supplies, key=lambda supply: supply.hours_h)
     lasts = f"{show.hours(first.hours_h)} a charge, likely {_likely(first, show)}"
     if len(answer.supplies) > 1:
         lasts += f" ({first.supply} empties first)"
     if answer.asked_h is not None:
         lasts += f"; asked for {show.hours(answer.asked_h)}"
-    yield paragraph(f"Lasts     {lasts}.", "  ", " " * 12)
+    yield "Lasts", f"{lasts}."
     dimmest = min(answer.runs, key=lambda run: run.dimmest_light_ratio)
-    yield paragraph(
-        f"Far end   the dimmest LEDs ({dimmest.run}) give {show.ratio(dimmest.dimmest_light_ratio)}"
+    yield (
+        "Far end",
+        f"the dimmest LEDs ({dimmest.run}) give {show.ratio(dimmest.dimmest_light_ratio)}"
         f" of their rated light, {show.ratio(dimmest.light_fall_ratio)} less than the brightest "
         "of the same run.",
-        "  ",
-        " " * 12,
     )
-    sizes = sorted({wire.size for wire in answer.wires})
-    fuses = ", ".join(
+    yield "Buy", f"wire {', '.join(wire_sizes(answer))}; fuse {fuses_to_buy(answer)}."
+    seen = "; ".join(f"{dots.run} on {dots.surface}: {dots.verdict}" for dots in answer.dots)
+    yield "Dots", f"{seen or 'no surface was given to judge'}."
+
+
+def wire_sizes(answer: Answer) -> list[str]:
+    """Return every size of wire to buy, once."""
+    return sorted({wire.size for wire in answer.wires})
+
+
+def fuses_to_buy(answer: Answer) -> str:
+    """Return the fuses that are needed, each with its place."""
+    return ", ".join(
         f"{fuse.fuse} ({fuse.place})" if fuse.fuse else f"none fits ({fuse.place})"
         for fuse in answer.fuses
         if fuse.protected_by != "converter limit"
     )
-    yield paragraph(f"Buy       wire {', '.join(sizes)}; fuse {fuses}.", "  ", " " * 12)
-    seen = "; ".join(f"{dots.run} on {dots.surface}: {dots.verdict}" for dots in answer.dots)
-    yield paragraph(f"Dots      {seen or 'no surface was given to judge'}.", "  ", " " * 12)
 
 
 def _likely(supply: SupplyAnswer, show: Shower) -> str:

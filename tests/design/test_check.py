@@ -111,6 +111,13 @@ def test_resin_is_cast_to_any_thickness(sketch):
     sketch.put("runs.0.seen.0", seen).read()
 
 
+def test_the_wire_of_a_trunk_is_one_there_is(sketch):
+    sketch.put("trunks", [{"name": "trunk", "length": "1 m", "wire": "21 AWG"}])
+    sketch.put("runs.0.feeds.0.from", "trunk")
+    (told,) = [line for line in sketch.problems() if "trunks" in line]
+    assert told.startswith('trunks.trunk.wire: found "21 AWG", which is no wire in the catalogue')
+
+
 def test_a_wire_may_be_called_by_name_or_size(sketch):
     for name in ("20 AWG", "AWG 20", "0.75 mm2", "0.75 mm²", "wire-18awg-silicone"):
         assert sketch.put("runs.0.feeds.0.wire", name).read().runs[0].feeds[0].lead.wire == name

@@ -1,0 +1,124 @@
+"""The first screen: the answers, the few things one turns most, and every finding."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import pandas as pd  # type: ignore[import-untyped]
+import streamlit as st
+
+from lightcalc.answers.finding import Finding
+from lightcalc.answers.results import Answer
+from lightcalc.screens.page.desk import Desk
+from lightcalc.screens.page.fields import entries, show_field
+from lightcalc.screens.page.form_fields import FormField, form_fields
+from lightcalc.screens.page.headline import grade_words, show_headline
+from lightcalc.screens.page.plain import on_page, plain
+from lightcalc.screens.page.safety_screen import reminder
+from lightcalc.screens.words import Shower
+
+
+def answers_screen(desk: Desk) -> None:
+    """Show answers first, then what to turn, then findings, wires and runs."""
+    outcome = show_headline(desk, whole=True)
+    st.subheader("Change and see", anchor=False)
+    _knobs(desk)
+    if outcome is None:
+        return
+    answer = outcome.answer
+    st.subheader("What to know", anchor=False)
+    for finding in answer.findings:
+        show_finding(finding)
+    if not answer.findings:
+        st.markdown("Nothing.")
+    _runs(answer)
+    _wires(answer)
+    reminder()
+
+
+def show_finding(finding: Finding) -> None:
+    """Show one finding: grade, where, why and what to do."""
+    st.markdown(
+        f"{grade_words(finding.grade)} **{plain(finding.where)}**: {on_page(finding.why)} "
+        f"{on_page(finding.remedy)}"
+    )
+
+
+def _knobs(desk: Desk) -> None:
+    """Show a length for each run, a pack for each supply, and a level for each stretch."""
+    with st.container(border=True, key="knobs"):
+        across = st.columns(3)
+        with across[0]:
+            for number, run in enumerate(entries(desk, "mine", ("runs",))):
+                label = f"Length of {run.get('name') or number + 1}"
+                show_field(desk, "mine", ("runs", number), _field("runs", "length"), label)
+        with across[1]:
+            for number, supply in enumerate(entries(desk, "mine", ("supplies",))):
+                label = f"Pack of {supply.get('name') or number + 1}"
+                show_field(desk, "mine", ("supplies", number), _field("supplies", "pack"), label)
+            show_field(desk, "mine", ("ask",), _field("ask", "hours_a_charge"))
+        with across[2]:
+            for number, stretch in enumerate(entries(desk, "mine", ("use", "evening"))):
+                label = f"Brightness for {stretch.get('time') or 'part ' + str(number + 1)}"
+                at = ("use", "evening", number)
+                show_field(desk, "mine", at, _field("use.evening", "level"), label)
+
+
+def _field(table: str, key: str) -> FormField:
+    return next(field for field in form_fields(table) if field.key == key)
+
+
+def _runs(answer: Answer) -> None:
+    show = Shower(answer.units)
+    st.subheader("Runs at full level", anchor=False)
+    show_table(
+        ("Run", "Cut to", "Current", "Light", "Fed", "Far end", "Dimmest", "Fall"),
+        (
+            (
+                run.run,
+                show.length(run.cut_length_m),
+                show.amps(run.amps_a),
+                show.light(run.light_lm),
+                show.volts(run.fed_v),
+                show.volts(run.dimmest_v),
+                show.ratio(run.dimmest_light_ratio),
+                show.ratio(run.light_fall_ratio),
+            )
+            for run in answer.runs
+        ),
+    )
+    st.caption(
+        "Fed and far end: volts at the feed and at the dimmest LEDs. Dimmest: their light against "
+        "their rating. Fall: from the brightest to the dimmest LEDs of the run."
+    )
+
+
+def _wires(answer: Answer) -> None:
+    show = Shower(answer.units)
+    st.subheader("Wires and fuses", anchor=False)
+    show_table(
+        ("Lead", "Length", "Current", "Use", "or AWG", "or mm2", "Volts lost"),
+        (
+            (
+                wire.lead,
+                show.length(wire.length_m),
+                show.amps(wire.peak_a),
+                wire.size,
+                wire.smallest_awg or "none",
+                wire.smallest_mm2 or "none",
+                show.ratio(wire.drop_ratio),
+            )
+            for wire in answer.wires
+        ),
+    )
+    for fuse in answer.fuses:
+        name = "not needed" if fuse.protected_by == "converter limit" else fuse.fuse or "none fits"
+        st.markdown(f"Fuse {plain(fuse.place)}, {plain(fuse.supply)}: **{plain(name)}**")
+
+
+def show_table(headings: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> None:
+    """Show a small table that scrolls sideways on a phone; cells are plain text."""
+    cells = [[plain(cell) for cell in row] for row in rows]
+    frame = pd.DataFrame(cells, columns=list(headings))
+    with st.container(key=f"table {headings[0]} {len(headings)}".replace(" ", "-")):
+        st.table(frame.set_index(headings[0]))

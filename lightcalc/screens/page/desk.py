@@ -1,0 +1,222 @@
+"""What lies open on the page: the work in progress, what it comes to, and how it is changed.
+
+Two texts may lie open: `mine`, the design itself, and `other`, a second way to build it that the
+page sets beside it. Every change is kept on disk at once; nothing typed waits for a button.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Literal
+
+import streamlit as st
+
+from lightcalc.design.edit import NoSuchPlace, place_of, raw, value_at
+from lightcalc.design.edit import Path as Place
+from lightcalc.folder.kept import Work
+from lightcalc.folder.place import design_names
+from lightcalc.folder.work import ChangedElsewhere, keep_both, keep_work, open_work
+from lightcalc.problems import BadInput
+from lightcalc.screens.page.outcome import Outcome, outcome_of
+from lightcalc.screens.page.plain import plain
+
+Side = Literal["mine", "other"]
+Edit = Callable[[str], str]
+
+FOLDER_VARIABLE = "LIGHTCALC_FOLDER"
+DEFAULT_FOLDER = "lightcalc designs"
+FIRST = "hall-bench.toml"
+WORK, NOTICE, UNKEPT, OPENED = "work", "notice", "unkept", "design"
+
+
+@dataclass(frozen=True)
+class Desk:
+    """The folder, the work that is open and the screen, as one rerun of the page sees them."""
+
+    folder: Path
+    work: Work
+    screen: str = ""
+
+    def text(self, side: Side = "mine") -> str:
+        """Return one of the two texts as typed; empty when there is no other."""
+        return self.work.text if side == "mine" else self.work.state.get("other", "")
+
+    def outcome(self, side: Side = "mine") -> Outcome:
+        """Return what that text comes to."""
+        return outcome_of(self.folder, self.work.name, self.text(side))
+
+    def good_text(self, side: Side) -> str:
+        """Return the text kept as the latest with an answer; empty when none was kept."""
+        return self.work.good if side == "mine" else self.work.state.get("other good", "")
+
+    def last_good(self, side: Side = "mine") -> Outcome | None:
+        """Return the latest outcome with an answer; None when there never was one."""
+        found = self.outcome(side)
+        if found.good:
+            return found
+        text = self.good_text(side)
+        kept = outcome_of(self.folder, self.work.name, text) if text else None
+        return kept if kept and kept.good else None
+
+    def tables(self, side: Side = "mine") -> dict[str, Any] | None:
+        """Return the raw tables of a text; None when it is no TOML."""
+        try:
+            return raw(self.text(side))
+        except NoSuchPlace:
+            return None
+
+
+def chosen_folder() -> Path:
+    """Return the one folder that the page reads and writes."""
+    return Path(os.environ.get(FOLDER_VARIABLE) or DEFAULT_FOLDER).resolve()
+
+
+def open_desk() -> Desk | None:
+    """Return what is open in this tab, with what other tabs did to it; None with no design."""
+    folder = chosen_folder()
+    names = design_names(folder)
+    if not names:
+        return None
+    work: Work | None = st.session_state.get(WORK)
+    asked = st.query_params.get(OPENED, "")
+    if work is None:
+        first = FIRST if FIRST in names else names[0]
+        work = _open(folder, asked if asked in names else first, first)
+        if work.notice:
+            tell(plain(work.notice))
+    elif not st.session_state.get(UNKEPT):
+        work = _as_on_disk(folder, work)
+    st.session_state[WORK] = work
+    if asked != work.name:
+        st.query_params[OPENED] = work.name
+    return Desk(folder, work)
+
+
+def _open(folder: Path, name: str, first: str) -> Work:
+    """Open a design; one that cannot be opened says so, and the first one is opened instead."""
+    try:
+        return open_work(folder, name)
+    except BadInput as bad:
+        tell("; ".join(plain(str(problem)) for problem in bad.problems))
+        return open_work(folder, first)
+
+
+def _as_on_disk(folder: Path, work: Work) -> Work:
+    """Take over what another tab changed since; this tab has kept all of its own."""
+    try:
+        theirs = open_work(folder, work.name)
+    except BadInput:
+        return work
+    if theirs.stamp == work.stamp:
+        return work
+    if theirs.text != work.text:
+        tell("This design was changed in another tab or program; you see it as it is now.")
+    return theirs
+
+
+def open_design(name: str) -> None:
+    """Open another design in this tab."""
+    show_work(open_work(chosen_folder(), name))
+
+
+def show_work(work: Work) -> None:
+    """Put a work on the desk in place of what lies there, and tell what is to be told of it."""
+    if work.notice:
+        tell(plain(work.notice))
+    st.session_state[WORK] = work
+    st.session_state[UNKEPT] = False
+    st.query_params[OPENED] = work.name
+
+
+def tell(sentence: str) -> None:
+    """Show a sentence once, at the top of the page."""
+    st.session_state.setdefault(NOTICE, []).append(sentence)
+
+
+def told() -> list[str]:
+    """Return the sentences not shown yet, and forget them."""
+    found: list[str] = st.session_state.pop(NOTICE, [])
+    return found
+
+
+def change(side: Side, place: Place, edit: Edit) -> None:
+    """Change the text of a side at a place and keep it; every way out keeps what was typed.
+
+    When another tab changed the design meanwhile, the change goes on top of theirs; where they
+    changed the same place, this version goes on under a name of its own.
+    """
+    folder, work = chosen_folder(), st.session_state[WORK]
+    try:
+        mine = _edited(folder, work, side, edit)
+    except NoSuchPlace:
+        tell("This field is no longer in the design; it was taken out elsewhere.")
+        return
+    try:
+        kept = keep_work(folder, mine)
+    except ChangedElsewhere as changed:
+        kept = _beside(folder, work, mine, changed.theirs, (side, place, edit))
+    except BadInput as bad:
+        st.session_state[UNKEPT] = True
+        tell("; ".join(plain(str(problem)) for problem in bad.problems))
+        kept = mine
+    else:
+        st.session_state[UNKEPT] = False
+    st.session_state[WORK] = kept
+
+
+def _beside(
+    folder: Path, was: Work, mine: Work, theirs: Work, change: tuple[Side, Place, Edit]
+) -> Work:
+    side, place, edit = change
+    if _stands(was, side, place) == _stands(theirs, side, place):
+        try:
+            both = keep_work(folder, _edited(folder, theirs, side, edit))
+        except (ChangedElsewhere, NoSuchPlace):
+            pass
+        else:
+            tell("This design was also changed in another tab; you see both changes.")
+            return both
+    kept = keep_both(folder, mine)
+    tell(
+        f"Another tab changed the same place of {plain(was.name)}. Your version goes on as "
+        f"{plain(kept.name)}; nothing is lost."
+    )
+    return kept
+
+
+def _stands(work: Work, side: Side, place: Place) -> object:
+    """Return what stands at a place, with the whole list that its entry is in."""
+    try:
+        tables = raw(Desk(Path(), work).text(side))
+    except NoSuchPlace:
+        return None
+    lists = [depth for depth, step in enumerate(place) if isinstance(step, int)]
+    counts = [_length(value_at(tables, place[:depth])) for depth in lists]
+    return counts, value_at(tables, place)
+
+
+def _length(value: object) -> int:
+    return len(value) if isinstance(value, list) else 0
+
+
+def _edited(folder: Path, work: Work, side: Side, edit: Edit) -> Work:
+    """Return the work with one side changed, and remembered as good when it can be answered."""
+    desk = Desk(folder, work)
+    text = edit(desk.text(side))
+    before = desk.text(side) if desk.outcome(side).good else desk.good_text(side)
+    good = text if outcome_of(folder, work.name, text).good else before
+    if side == "mine":
+        return replace(work, text=text, good=good)
+    return replace(work, state={**work.state, "other": text, "other good": good})
+
+
+def problems_at(desk: Desk, side: Side, place: Place) -> list[str]:
+    """Return what is wrong at a place of a text, as sentences."""
+    tables = desk.tables(side)
+    if tables is None:
+        return []
+    where = place_of(tables, place)
+    return [found.sentence for found in desk.outcome(side).problems if found.where == where]

@@ -1,0 +1,155 @@
+"""Forms: a field for each value of a design, bound to its place in the text.
+
+A field shows what the text says and writes what is typed, readable or not. What is wrong with it
+stands beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import partial
+from typing import Any
+
+import streamlit as st
+
+from lightcalc.design.edit import Path as Place
+from lightcalc.design.edit import value_at, with_entry, with_value, without_entry
+from lightcalc.screens.page.choices import choices_for, described
+from lightcalc.screens.page.desk import Desk, Side, change, problems_at
+from lightcalc.screens.page.form_fields import FormField, form_fields
+from lightcalc.screens.page.plain import plain
+
+NOTHING = ""
+
+
+def form(desk: Desk, side: Side, place: Place, table: str, columns: int = 2) -> None:
+    """Show every field of one table of the design, in columns that stack on a phone."""
+    across = st.columns(columns)
+    for number, field in enumerate(form_fields(table)):
+        with across[number % columns]:
+            show_field(desk, side, place, field)
+
+
+def show_field(desk: Desk, side: Side, place: Place, field: FormField, label: str = "") -> None:
+    """Show one field, and beneath it what is wrong with what it holds."""
+    at = (*place, field.key)
+    key = field_key(desk, side, at)
+    value = value_at(desk.tables(side) or {}, at)
+    typed = partial(_typed, side, at, key, field)
+    words = plain(label or field.label)
+    if field.kind == "flag":
+        follow(key, value is True)
+        st.checkbox(words, key=key, on_change=typed, help=field.help or None)
+    elif field.kind == "choice":
+        _choice(desk, side, at, field, words)
+    else:
+        follow(key, _as_typed(value))
+        st.text_input(
+            words, key=key, on_change=typed, help=field.help or None, placeholder=field.example
+        )
+    for sentence in problems_at(desk, side, at):
+        wrong(sentence)
+
+
+def field_key(desk: Desk, side: Side, place: Place) -> str:
+    """Return the key of a field; screens have each their own, or Streamlit mixes them up."""
+    return f"field {desk.screen} {side} {'/'.join(str(step) for step in place)}"
+
+
+def follow(key: str, value: object) -> None:
+    """Let a field show what the text says; one that does already is left to who types in it."""
+    if st.session_state.get(key) != value:
+        st.session_state[key] = value
+
+
+def wrong(sentence: str) -> None:
+    """Say what is wrong, under the field that it is about."""
+    st.markdown(f":red[:material/error: {plain(sentence)}]")
+
+
+def _choice(desk: Desk, side: Side, at: Place, field: FormField, words: str) -> None:
+    key, now = field_key(desk, side, at), _as_typed(value_at(desk.tables(side) or {}, at))
+    offered = choices_for(desk, side, field.choices)
+    # What the text says stays on offer, also when the catalogue no longer has it.
+    options = [NOTHING, *offered, *([now] if now and now not in offered else [])]
+    follow(key, now)
+    st.selectbox(
+        words,
+        options,
+        key=key,
+        on_change=partial(_typed, side, at, key, field),
+        help=field.help or None,
+        format_func=partial(described, desk, side, field),
+    )
+
+
+def _as_typed(value: object) -> str:
+    """Return a value of the text as one would type it."""
+    if value is None:
+        return NOTHING
+    if isinstance(value, list):
+        return ", ".join(_as_typed(item) for item in value)
+    if isinstance(value, float | int) and not isinstance(value, bool):
+        return f"{value:.12g}"
+    return str(value)
+
+
+def _typed(side: Side, place: Place, key: str, field: FormField) -> None:
+    value = _meant(st.session_state[key], field)
+    change(side, place, lambda text: with_value(text, place, value))
+
+
+def _meant(typed: object, field: FormField) -> object:
+    """Return what to write for what was typed; None takes the key out."""
+    if isinstance(typed, bool):
+        return typed or None
+    text = str(typed or "").strip()
+    if not text:
+        return None
+    if field.kind == "list":
+        return [item.strip() for item in text.split(",") if item.strip()]
+    return _number(text) if field.kind == "number" else text
+
+
+def _number(text: str) -> object:
+    """Return a number for what reads as one, else the text, which the design's reader will refuse.
+
+    >>> _number("2"), _number("2.5"), _number("two")
+    (2, 2.5, 'two')
+    """
+    try:
+        return int(text)
+    except ValueError:
+        pass
+    try:
+        return float(text.replace(",", ".") if text.count(",") == 1 else text)
+    except ValueError:
+        return text
+
+
+def add_button(side: Side, place: Place, label: str, entry: Mapping[str, Any]) -> None:
+    """Offer to add an entry to the list at a place."""
+    st.button(
+        label,
+        key=f"add {side} {place}",
+        icon=":material/add:",
+        on_click=lambda: change(side, place, lambda text: with_entry(text, place, entry)),
+    )
+
+
+def remove_button(side: Side, place: Place, label: str) -> None:
+    """Offer to take out the entry at a place."""
+    st.button(
+        label,
+        key=f"remove {side} {place}",
+        icon=":material/delete:",
+        on_click=lambda: change(side, place, lambda text: without_entry(text, place)),
+    )
+
+
+def entries(desk: Desk, side: Side, place: Place) -> Sequence[Mapping[str, Any]]:
+    """Return the entries of the list at a place; none when it is no list of tables."""
+    found = value_at(desk.tables(side) or {}, place)
+    if not isinstance(found, list) or not all(isinstance(entry, Mapping) for entry in found):
+        return []
+    return found

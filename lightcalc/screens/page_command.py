@@ -1,0 +1,69 @@
+"""The verb `page`: starts the page in a browser, on this computer alone."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import click
+
+from lightcalc.problems import BadInput, Problem
+from lightcalc.screens.options import example
+
+DEFAULT_PORT = 8501
+# A blue that is told from the red of mistakes; the same is in .streamlit/config.toml.
+ACCENT = "#1f6fb2"
+SCRIPT = Path(__file__).with_name("page") / "script.py"
+
+
+@click.command(
+    epilog=example("lightcalc page", 'lightcalc page "my designs" --no-browser --port 8600')
+)
+@click.argument("folder", required=False, type=click.Path(path_type=Path, file_okay=False))
+@click.option("--port", default=DEFAULT_PORT, show_default=True, type=click.IntRange(1024, 65535))
+@click.option("--no-browser", is_flag=True, help="Only print the address.")
+def page(folder: Path | None, port: int, no_browser: bool) -> None:
+    """Show answers in a browser, and change the designs of a FOLDER.
+
+    The page is on this computer alone and reads and writes nothing but that folder; without one,
+    "lightcalc designs" beside you. A folder that holds no design gets the examples. Ctrl-C ends it.
+    """
+    try:
+        import streamlit  # noqa: F401, PLC0415 - only to say how to get it
+    except ImportError:
+        sentence = "needs Streamlit and Plotly; install them with: pip install 'lightcalc[page]'"
+        raise BadInput([Problem("lightcalc page", "", sentence)]) from None
+    # Only the page needs this, and other verbs must start at once.
+    from lightcalc.screens.page.desk import DEFAULT_FOLDER, FOLDER_VARIABLE  # noqa: PLC0415
+    from lightcalc.screens.page.seed import seed  # noqa: PLC0415
+
+    place = (folder or Path(DEFAULT_FOLDER)).resolve()
+    if seed(place):
+        click.echo(f"The example designs and parts were put into {place}.")
+    click.echo(f"Designs: {place}\nPage:    http://localhost:{port}   (Ctrl-C ends it)")
+    done = subprocess.run(
+        [sys.executable, "-m", "streamlit", "run", str(SCRIPT), *server_flags(port, no_browser)],
+        env={**os.environ, FOLDER_VARIABLE: str(place)},
+        check=False,
+    )
+    click.get_current_context().exit(done.returncode)
+
+
+def server_flags(port: int, no_browser: bool) -> list[str]:
+    """Return how the server is started: loopback only, no statistics, small uploads, no watcher."""
+    options = {
+        "server.address": "localhost",
+        "server.port": port,
+        "server.headless": str(no_browser).lower(),
+        "server.maxUploadSize": 2,
+        "server.fileWatcherType": "none",
+        "server.enableStaticServing": "false",
+        "browser.gatherUsageStats": "false",
+        "browser.serverAddress": "localhost",
+        "theme.primaryColor": ACCENT,
+        "client.toolbarMode": "minimal",
+        "client.showErrorDetails": "none",
+    }
+    return [f"--{name}={value}" for name, value in options.items()]

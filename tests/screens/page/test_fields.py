@@ -1,0 +1,155 @@
+"""Every field takes what it should, says beside itself what it cannot read, and keeps it."""
+
+import pytest
+
+from lightcalc.design.edit import raw, with_entry, with_value
+from lightcalc.folder.place import read_text
+from lightcalc.folder.saving import save_text
+from lightcalc.screens.page.form_fields import all_form_fields
+from lightcalc.screens.page.page import SCREENS
+from lightcalc.screens.page.seed import seed
+
+# Where the demo, with a trunk and a sheet added, has an entry of each table.
+PLACES = {
+    "": "",
+    "piece": "piece/",
+    "runs": "runs/0/",
+    "runs.feeds": "runs/0/feeds/0/",
+    "runs.seen": "runs/0/seen/0/",
+    "trunks": "trunks/0/",
+    "supplies": "supplies/0/",
+    "use": "use/",
+    "use.evening": "use/evening/0/",
+    "ask": "ask/",
+}
+PART_OF = {"": "Piece", "piece": "Piece", "supplies": "Supplies", "use": "Evenings"}
+PART_OF |= {"use.evening": "Evenings", "ask": "Evenings"}
+FIELDS = {f"{field.table}.{field.key}": field for field in all_form_fields()}
+# Texts that say anything at all: nothing typed into them is wrong, but too much of it.
+FREE = {
+    "supplies.name",
+    "piece.notes",
+    "runs.where",
+    "piece.name",
+    "runs.name",
+    "runs.seen.surface",
+}
+BAD = {"list": "no-such-thing", "number": "many", "quantity": "forty"}
+
+
+@pytest.fixture
+def furnished(folder):
+    """A folder whose demo has a trunk that its first feed branches from."""
+    seed(folder)
+    text = read_text(folder, "hall-bench.toml")
+    text = with_entry(text, ("trunks",), {"name": "main trunk", "length": "20 cm"})
+    text = with_value(text, ("runs", 0, "feeds", 0, "from"), "main trunk")
+    save_text(folder, "hall-bench.toml", text)
+    return folder
+
+
+def opened(tab, field):
+    tab.go("design")
+    part = PART_OF.get(field.table, "Runs")
+    if part != "Runs":
+        tab.test.segmented_control(key="part").set_value(part)
+        tab.run()
+    return tab
+
+
+def bad_for(name, field):
+    """Return something that the field cannot mean."""
+    if name in FREE or name == "trunks.name":
+        return "x" * 501
+    return BAD.get(field.kind, "no-such-thing")
+
+
+@pytest.mark.parametrize("name", [n for n, f in FIELDS.items() if f.kind not in ("choice", "flag")])
+def test_what_cannot_be_read_is_told_beside_its_field_and_kept(furnished, another_tab, name):
+    field = FIELDS[name]
+    tab = opened(another_tab(), field)
+    good = tab.numbers
+    place = f"{PLACES[field.table]}{field.key}"
+    bad = bad_for(name, field)
+    tab.type(place, bad)
+    if name != "supplies.near":  # whatever lies near may be called anything
+        assert tab.mistakes, name
+        assert "answers below are from before" in tab.words
+        assert tab.numbers == good
+    assert str(tab.field(place).value).startswith(bad[:100])
+    again = opened(another_tab(), field)
+    assert str(again.field(place).value).startswith(bad[:100])
+    assert again.numbers == good
+
+
+@pytest.mark.parametrize("name", [n for n, f in FIELDS.items() if f.kind == "choice"])
+def test_a_choice_offers_what_there_is_and_keeps_what_is_no_longer_there(
+    furnished, another_tab, name
+):
+    field = FIELDS[name]
+    place = f"{PLACES[field.table]}{field.key}"
+    steps = tuple(int(s) if s.isdecimal() else s for s in place.split("/"))
+    text = read_text(furnished, "hall-bench.toml")
+    save_text(furnished, "hall-bench.toml", with_value(text, steps, "long-gone"))
+    tab = opened(another_tab(), field)
+    widget = tab.field(place)
+    assert widget.value == "long-gone"
+    assert tab.mistakes
+    assert len(widget.options) > 2
+    tab.type(place, "")
+    assert "long-gone" not in read_text(furnished, "hall-bench.toml").replace("long-gone", "", 1)
+
+
+def test_a_flag_is_written_and_taken_out(furnished, another_tab):
+    tab = opened(another_tab(), FIELDS["supplies.switched_off"])
+    before = tab.numbers
+    tab.type("supplies/0/switched_off", True)
+    assert tab.numbers != before
+    tab.type("supplies/0/switched_off", False)
+    assert tab.numbers == before
+
+
+@pytest.mark.parametrize("typed", ["1.42 m", "142 cm", "1420 mm", "55 29/32 in", "4 ft 7.9055 in"])
+def test_a_length_may_be_typed_in_any_unit(tab, typed):
+    before = tab.numbers
+    tab.type("runs/0/length", "0.5 m").type("runs/0/length", typed)
+    assert not tab.mistakes
+    assert tab.numbers == before
+
+
+def test_one_wrong_length_is_one_mistake(tab):
+    tab.type("runs/0/length", "abc")
+    assert len(tab.mistakes) == 1
+    assert "1 field cannot be read" in tab.words
+
+
+def test_entries_are_added_and_taken_out(tab, folder):
+    tab.go("design").press("Add a run")
+    names = [box.value for box in tab.test.text_input if box.label == "Name of the run"]
+    assert names == ["front rail", "back rail", "new run"]
+    assert "answers below are from before" in tab.words
+    buttons = [button for button in tab.test.button if button.label == "Take this run out"]
+    buttons[-1].click()
+    tab.run()
+    assert "answers below are from before" not in tab.words
+
+
+def test_a_text_that_is_no_design_is_kept_and_the_forms_come_back(tab):
+    tab.go("design")
+    tab.test.segmented_control(key="part").set_value("As text")
+    tab.run()
+    good_text, numbers = tab.field("text").value, tab.numbers
+    tab.type("text", "no design [")
+    assert tab.numbers == numbers
+    assert tab.field("text").value == "no design ["
+    tab.type("text", good_text)
+    tab.test.segmented_control(key="part").set_value("Runs")
+    tab.run()
+    assert tab.field("runs/0/length").value == raw(good_text)["runs"][0]["length"]
+
+
+def test_every_screen_stands_what_cannot_be_read(tab):
+    tab.type("runs/0/length", "abc")
+    for _, screen, _, _ in SCREENS:
+        if screen != "answers":
+            assert "answers below are from before" in tab.go(screen).words

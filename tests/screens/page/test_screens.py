@@ -1,0 +1,125 @@
+"""Every screen shows what it is for, and the same numbers as the command line."""
+
+import subprocess
+import sys
+
+import pytest
+
+from lightcalc.answers.cautions import all_cautions
+from lightcalc.screens.page.page import SCREENS
+
+
+def command_line(*words):
+    done = subprocess.run(
+        [sys.executable, "-c", "from lightcalc.screens.cli import main; main()", *words],
+        capture_output=True,
+        text=True,
+        check=False,
+        encoding="utf-8",
+    )
+    assert done.returncode in (0, 1), done.stderr
+    return " ".join(done.stdout.split())
+
+
+def test_the_page_opens_on_the_demo_with_its_answers(tab, folder):
+    hours, packs, wire, shows = tab.numbers
+    sheet = command_line("answer", str(folder / "hall-bench.toml"))
+    assert f"Lasts {hours} a charge" in sheet
+    assert wire.split(" + ")[0] in sheet
+    table = command_line("compare", str(folder / "hall-bench.toml"))
+    one, two = packs.split(" or ")
+    assert f"takes a charge from {one} to {two}" in table
+    assert shows == "Yes"
+    assert tab.test.title[0].value == "Hall bench with a resin seam"
+
+
+@pytest.mark.parametrize("screen", [place for _, place, _, _ in SCREENS if place != "answers"])
+def test_every_screen_has_the_answers_on_top(tab, screen):
+    numbers = tab.numbers
+    tab.go(screen)
+    assert tab.numbers == numbers
+
+
+def test_a_changed_length_changes_the_answers_as_on_the_command_line(tab, folder):
+    before = tab.numbers
+    tab.type("runs/0/length", "0.7 m").press("Save")
+    assert tab.numbers != before
+    sheet = command_line("answer", str(folder / "hall-bench.toml"))
+    assert f"Lasts {tab.numbers[0]} a charge" in sheet
+
+
+def test_another_pack_and_level_change_the_hours(tab, folder):
+    tab.type("supplies/0/pack", "lifepo4-8s-12000").type("use/evening/0/level", "20 %")
+    tab.press("Save")
+    sheet = command_line("answer", str(folder / "hall-bench.toml"))
+    assert f"Lasts {tab.numbers[0]} a charge" in sheet
+
+
+def test_the_other_way_begins_as_two_packs_and_is_edited_alone(tab):
+    mine = tab.numbers
+    tab.go("packs").press("Two packs")
+    assert "two packs" not in tab.test.title[0].value
+    names = [box.value for box in tab.test.text_input if box.label == "Name of the supply"]
+    assert names == ["seat box", "seat box, first pack", "seat box, second pack"]
+    tab.type("other supplies/1/health", "50 %")
+    assert tab.numbers == mine
+    assert "empties first" in tab.words
+
+
+def test_the_other_way_may_become_the_design(tab):
+    two = tab.numbers[1].split(" or ")[1]
+    tab.go("packs").press("Two packs").press("Make the other way my design")
+    assert tab.numbers[0] == two
+    assert [box.value for box in tab.test.text_input if box.label == "Name of the supply"] == [
+        "seat box, first pack",
+        "seat box, second pack",
+        "seat box",
+    ]
+
+
+def test_charts_answer_each_question(tab):
+    tab.go("charts")
+    chooser = tab.test.selectbox(key="question")
+    for question in chooser.options:
+        tab.test.selectbox(key="question").set_value(question)
+        tab.run()
+        charts = tab.test.get("plotly_chart")
+        downloads = [button.label for button in tab.test.get("download_button")]
+        assert charts, question
+        assert downloads.count("Numbers as CSV") == len(charts), question
+
+
+def test_the_look_has_a_picture_from_each_eye(tab):
+    tab.go("look")
+    assert len(tab.test.get("image")) == 4
+    assert tab.test.get("plotly_chart")
+    tab.test.radio(key="mount").set_value(1)
+    tab.run()
+    assert len(tab.test.get("image")) == 4
+
+
+def test_a_piece_that_is_not_drawn_says_how_to_draw_it(tab):
+    tab.go("files").test.selectbox(key="open which").set_value("bedside-shelf.toml")
+    tab.run().go("look")
+    if not tab.test.get("image"):
+        assert "not drawn in space" in tab.words
+
+
+def test_safety_shows_every_caution(tab):
+    tab.go("safety")
+    for caution in all_cautions():
+        assert caution.text in tab.words
+
+
+def test_what_applies_comes_first(tab):
+    words = tab.go("safety").words
+    lithium = next(c.text for c in all_cautions() if c.code == "lithium-cells")
+    alkaline = next(c.text for c in all_cautions() if c.code == "primary-cells")
+    assert words.index(lithium) < words.index(alkaline)
+
+
+def test_parts_can_be_looked_at_and_taken_away(tab):
+    tab.go("files")
+    assert tab.test.selectbox(key="parts").value == "example parts"
+    labels = [button.label for button in tab.test.get("download_button")]
+    assert labels == ["Design", "Answer sheet", "All numbers", "These parts"]
