@@ -1,0 +1,92 @@
+"""A browser before a page of its own: the real server, started by the real verb, each tab watched.
+
+Each worker starts one server on a free port and one chromium; each test has a design of its own in
+the server's folder. Where a browser is missing the tests say so and are skipped; with
+LIGHTCALC_REQUIRE=all in the environment they fail instead.
+"""
+
+import os
+import re
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from maker import CHROMIUM, DESK, Maker, missing
+from served import Served
+
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+def skip_or_fail(sentence):
+    """Skip with a sentence, or fail with it where everything must be there."""
+    if os.environ.get("LIGHTCALC_REQUIRE") == "all":
+        pytest.fail(sentence)
+    pytest.skip(sentence)
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """The browser itself."""
+    if missing():
+        skip_or_fail(missing())
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory):
+    """The server of this worker, on a folder that was not there before."""
+    if missing():
+        skip_or_fail(missing())
+    found = Served(tmp_path_factory.mktemp("page") / "my designs")
+    yield found
+    found.kill()
+
+
+@pytest.fixture
+def tab(chromium, served):
+    """Open tabs, each as if in a browser of its own; watched, and closed in the end."""
+    opened = []
+
+    def open_tab(size=DESK, at=served, strict=True, **options):
+        width, height = size
+        context = chromium.new_context(viewport={"width": width, "height": height}, **options)
+        maker = Maker(context.new_page(), at)
+        opened.append((context, maker, strict))
+        return maker
+
+    yield open_tab
+    for context, _, _ in opened:
+        context.close()
+    for _, maker, strict in opened:
+        if strict:
+            maker.watch.check()
+
+
+@pytest.fixture
+def maker(tab):
+    """One tab on a wide screen."""
+    return tab()
+
+
+@pytest.fixture
+def bench(served, request):
+    """The name of a design of this test alone, a copy of the hall bench."""
+    name = re.sub(r"\W+", " ", request.node.name).strip()[:60].strip() + ".toml"
+    served.design(name)
+    return name

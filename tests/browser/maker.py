@@ -1,0 +1,157 @@
+"""What a maker does on the page and reads from it, found by what is written there."""
+
+import importlib.util
+import os
+import re
+from pathlib import Path
+from urllib.parse import quote, urlsplit
+
+ROOT = Path(__file__).parents[2]
+CHROMIUM = Path(os.environ.get("LIGHTCALC_CHROMIUM", "/usr/bin/chromium"))
+AXE = ROOT / ".axe" / "node_modules" / "axe-core" / "axe.min.js"
+SCREENS = ("", "design", "charts", "packs", "look", "safety", "files")
+DESK, PHONE = (1280, 800), (390, 844)
+# A sign that is not seen and keeps names from being read as links.
+JOINER = "\u2060"
+ANSWERS = "document.querySelectorAll('.st-key-answers h2').length >= 4"
+AT_REST = "document.querySelector('.stApp')?.dataset.testScriptState === 'notRunning'"
+BEGIN_TO_WATCH = """() => {
+    window.ranOnce = false
+    const app = document.querySelector(".stApp")
+    const watch = new MutationObserver(() => {
+        if (app.dataset.testScriptState === "running") { window.ranOnce = true; watch.disconnect() }
+    })
+    watch.observe(app, { attributeFilter: ["data-test-script-state"] })
+}"""
+WAIT_MS = 15_000
+
+
+def missing():
+    """Say what these tests need and is not there; empty when all is there."""
+    for module in ("playwright", "streamlit"):
+        if importlib.util.find_spec(module) is None:
+            return f"needs {module}: pip install -e '.[test]'"
+    return "" if CHROMIUM.exists() else f"needs {CHROMIUM}: apt-get install chromium"
+
+
+class Watch:
+    """What a tab did beside showing the page: boxes, errors, and what it asked of other hosts."""
+
+    def __init__(self, page, host):
+        self.host = host
+        self.boxes, self.errors, self.elsewhere = [], [], []
+        page.on("dialog", self._box)
+        page.on("request", self._request)
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("console", self._console)
+
+    def _box(self, box):
+        self.boxes.append(box.message)
+        box.dismiss()
+
+    def _request(self, request):
+        parts = urlsplit(request.url)
+        if parts.scheme in ("http", "https", "ws", "wss") and parts.netloc != self.host:
+            self.elsewhere.append(request.url)
+
+    def _console(self, message):
+        # Streamlit looks for its server beside each screen before it finds it at the root.
+        looked_for = re.search(r"/\w+/_stcore/(health|host-config)$", message.location["url"])
+        if message.type == "error" and not looked_for:
+            self.errors.append(message.text)
+
+    def check(self):
+        assert not self.boxes, self.boxes
+        assert not self.elsewhere, self.elsewhere
+        assert not self.errors, self.errors
+
+
+class Maker:
+    """One tab, with what one does in it."""
+
+    def __init__(self, page, served):
+        self.page, self.served = page, served
+        self.watch = Watch(page, urlsplit(served.url).netloc)
+        page.set_default_timeout(WAIT_MS)
+
+    def open(self, design="", screen="", answered=True):
+        query = f"?design={quote(design)}" if design else ""
+        self.page.goto(f"{self.served.url}/{screen}{query}")
+        self.rest(answered)
+        return self
+
+    def rest(self, answered=True):
+        """Wait until everything is shown."""
+        if answered:
+            self.page.wait_for_function(ANSWERS)
+        self.page.wait_for_function(AT_REST)
+        return self
+
+    def field(self, label):
+        return self.page.get_by_label(label, exact=True)
+
+    def type(self, label, text):
+        """Type into a field and press Enter; wait until the page has taken it."""
+        self.field(label).fill(text)
+        self.ran(lambda: self.field(label).press("Enter"))
+
+    def choose(self, label, start):
+        """Choose the option that starts so; wait until the page has taken it."""
+        self.page.get_by_role("combobox", name=label, exact=True).fill(start)
+        option = self.page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).first
+        self.ran(option.click)
+
+    def button(self, name):
+        # Before the words of a button stands the name of its sign.
+        return self.page.get_by_role("button", name=re.compile(f"(^| ){re.escape(name)}$"))
+
+    def press(self, name):
+        """Press a button; wait until the page has done it."""
+        self.ran(self.button(name).click)
+
+    def ran(self, act):
+        """Do something, and wait until the page has run from beginning to end because of it."""
+        self.page.evaluate(BEGIN_TO_WATCH)
+        act()
+        self.page.wait_for_function(f"window.ranOnce && {AT_REST}")
+
+    def save(self):
+        """Write the design to its file, where the command line reads it."""
+        self.sees("kept, not yet saved to its file")
+        self.press("Save")
+        self.sees(re.compile(r"toml, saved"))
+
+    def sees(self, text):
+        """Wait until a text is to be seen."""
+        self.page.get_by_text(text).first.wait_for()
+
+    def text(self):
+        """Return all that is written on the screen, as it is read."""
+        return shown(self.page.locator(".stMain").inner_text())
+
+    def card(self, question):
+        """Return one of the four answers, all of its text in one line."""
+        boxes = self.page.locator(".st-key-answers [data-testid='stVerticalBlock']")
+        return shown(boxes.filter(has_text=question).last.inner_text())
+
+    def number(self, question):
+        """Return the large number of one of the four answers."""
+        boxes = self.page.locator(".st-key-answers [data-testid='stVerticalBlock']")
+        return shown(boxes.filter(has_text=question).last.locator("h2").inner_text())
+
+    def table(self, heading):
+        """Return the rows of the first table that has such a heading, without headings."""
+        table = self.page.locator("table").filter(has_text=heading).first
+        rows = table.locator("tbody tr").all()
+        return [[shown(cell) for cell in row.locator("th, td").all_inner_texts()] for row in rows]
+
+    def download(self, name):
+        """Press the first download button of that name; return the file's name and its bytes."""
+        with self.page.expect_download() as given:
+            self.button(name).first.click()
+        return given.value.suggested_filename, Path(given.value.path()).read_bytes()
+
+
+def shown(text):
+    """Return text in one line without the signs that are not seen."""
+    return " ".join(text.replace(JOINER, "").split())

@@ -1,0 +1,95 @@
+"""Nothing typed is lost: not by a refresh, a closed tab, a dead server, or a second tab."""
+
+import csv
+import json
+
+import pytest
+from served import Served
+
+FRONT, BACK = "Length of front rail", "Length of back rail"
+LEVEL = "Brightness for 2 h 30 min"
+
+
+def test_a_refresh_keeps_what_was_typed(maker, bench):
+    maker.open(bench).type(FRONT, "1.17 m")
+    maker.type(BACK, "no length")
+    maker.page.reload()
+    maker.rest()
+    assert maker.field(FRONT).input_value() == "1.17 m"
+    assert maker.field(BACK).input_value() == "no length"
+
+
+def test_a_new_tab_goes_on_where_a_closed_one_was_left(tab, bench):
+    first = tab()
+    first.open(bench).type(FRONT, "1.18 m")
+    first.page.close()
+    assert tab().open(bench).field(FRONT).input_value() == "1.18 m"
+
+
+def test_a_server_that_dies_and_starts_again_keeps_what_was_typed(tab, tmp_path):
+    served = Served(tmp_path / "designs of one")
+    try:
+        # A browser tells of lost connections as errors.
+        maker = tab(at=served, strict=False).open()
+        maker.type(FRONT, "1.19 m")
+        served.kill()
+        served.start()
+        assert tab(at=served).open().field(FRONT).input_value() == "1.19 m"
+    finally:
+        served.kill()
+
+
+def test_two_tabs_that_change_two_fields_of_one_design_keep_both(tab, bench):
+    one, two = tab().open(bench), tab().open(bench)
+    one.type(FRONT, "1.35 m")
+    two.type(LEVEL, "33 %")
+    two.sees("also changed in another tab")
+    two.save()
+    text = (two.served.folder / bench).read_text(encoding="utf-8")
+    assert 'length = "1.35 m"' in text
+    assert 'level = "33 %"' in text
+    one.type(BACK, "1.36 m")
+    assert one.field(LEVEL).input_value() == "33 %"
+    assert one.field(FRONT).input_value() == "1.35 m"
+
+
+def test_two_tabs_that_change_one_field_lose_neither(tab, bench):
+    one, two = tab().open(bench), tab().open(bench)
+    one.type(FRONT, "1.31 m")
+    two.type(FRONT, "1.32 m")
+    two.sees("Another tab changed the same place")
+    assert two.field(FRONT).input_value() == "1.32 m"
+    assert tab().open(bench).field(FRONT).input_value() == "1.31 m"
+    name = two.page.evaluate("new URLSearchParams(location.search).get('design')")
+    assert name != bench
+    assert tab().open(name).field(FRONT).input_value() == "1.32 m"
+
+
+def test_downloads_hold_the_design_the_sheet_and_all_numbers(maker, bench):
+    maker.open(bench).type(FRONT, "1.29 m")
+    maker.save()
+    maker.open(bench, "files")
+    served = maker.served
+    name, data = maker.download("Design")
+    assert (name, data) == (bench, (served.folder / bench).read_bytes())
+    name, data = maker.download("All numbers")
+    assert name.endswith(".json")
+    assert json.loads(data) == served.numbers("answer", bench)
+    name, data = maker.download("Answer sheet")
+    assert name.endswith(".txt")
+    assert data.decode().rstrip() == served.run("answer", bench).rstrip()
+
+
+def test_the_numbers_of_a_chart_are_those_of_the_command_line(maker, bench):
+    maker.open(bench, "charts")
+    maker.page.locator(".js-plotly-plot svg.main-svg").first.wait_for()
+    maker.rest()
+    name, data = maker.download("Numbers as CSV")
+    assert name.endswith(".csv")
+    headings, *rows = csv.reader(data.decode().splitlines())
+    light = next(n for n, heading in enumerate(headings) if heading.startswith("light"))
+    for run in maker.served.numbers("answer", bench)["runs"]:
+        percent = [float(row[light]) for row in rows if row[0] == run["run"]]
+        assert len(percent) == run["cut_units_count"]
+        assert min(percent) == pytest.approx(100 * run["dimmest_light_ratio"], rel=1e-5)
+        assert max(percent) == pytest.approx(100 * run["brightest_light_ratio"], rel=1e-5)

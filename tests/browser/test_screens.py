@@ -1,0 +1,64 @@
+"""Every screen can be used on a phone, by keyboard and by a reader of screens, light and dark.
+
+axe-core (Deque Systems) checks against WCAG 2.2; what it calls serious or critical fails.
+"""
+
+import pytest
+from conftest import skip_or_fail
+from maker import AXE, DESK, PHONE, SCREENS
+
+LEAST_TOUCH_PX = 40
+GRADES = ("serious", "critical")
+# What one presses and types into; the small signs for help are beside what they explain.
+TOUCHED = (
+    ".stMain [data-testid='stBaseButton-secondary'], .stMain [data-testid='stTextInputRootElement']"
+    ", .stMain [data-baseweb='select'] > div, header button"
+)
+AXE_RUN = """async () => (await axe.run(document, { resultTypes: ["violations"] })).violations.map(
+    v => [v.impact, v.id, v.nodes.map(n => [n.target.join(" "), n.html.slice(0, 160)])]
+)"""
+SIZES = """selector => [...document.querySelectorAll(selector)]
+    .filter(e => e.getClientRects().length && e.checkVisibility())
+    .map(e => [e.innerText || e.ariaLabel || e.className, e.getBoundingClientRect().height])"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_no_screen_has_a_serious_fault_that_axe_finds(tab, bench, size, scheme):
+    if not AXE.exists():
+        skip_or_fail(f"{AXE} is not there; .ci/run fetches it")
+    maker = tab(size, color_scheme=scheme)
+    faults = []
+    for screen in SCREENS:
+        maker.open(bench, screen)
+        if screen == "charts":
+            maker.page.locator(".js-plotly-plot svg.main-svg").first.wait_for()
+        maker.page.add_script_tag(path=AXE)
+        found = maker.page.evaluate(AXE_RUN)
+        faults += [(screen or "answers", *fault) for fault in found if fault[0] in GRADES]
+    assert faults == []
+
+
+def test_no_screen_of_a_phone_scrolls_sideways_and_all_can_be_touched(tab, bench):
+    maker = tab(PHONE, has_touch=True)
+    for screen in SCREENS:
+        maker.open(bench, screen)
+        wide = "[document.documentElement.scrollWidth, document.querySelector('.stMain').scrollWidth]"
+        assert max(maker.page.evaluate(wide)) <= PHONE[0], screen
+        sizes = maker.page.evaluate(SIZES, TOUCHED)
+        assert [(name, px) for name, px in sizes if px < LEAST_TOUCH_PX] == [], screen
+        assert sizes, screen
+
+
+def test_the_answers_can_be_changed_without_a_mouse(maker, bench):
+    maker.open(bench)
+    field = maker.field("Length of front rail")
+    for _ in range(30):
+        maker.page.keyboard.press("Tab")
+        if field.evaluate("e => e === document.activeElement"):
+            break
+    maker.page.keyboard.press("ControlOrMeta+a")
+    maker.page.keyboard.type("1.2 m")
+    maker.ran(lambda: maker.page.keyboard.press("Enter"))
+    maker.save()
+    assert 'length = "1.2 m"' in (maker.served.folder / bench).read_text(encoding="utf-8")
