@@ -96,7 +96,7 @@ def _places(whole: bool) -> list[DeltaGenerator]:
     """Return a place for each answer: columns that stack on a phone, or small ones that wrap."""
     if whole:
         return [place.container(border=True) for place in st.columns(4, gap="small")]
-    row = st.container(horizontal=True, gap="small")
+    row = st.container(horizontal=True, gap="small", key="short")
     return [row.container(border=True, width="content", gap=None) for _ in range(4)]
 
 
