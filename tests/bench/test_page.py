@@ -116,7 +116,7 @@ def test_a_change_and_a_first_look_take_little_longer_than_on_an_empty_page(page
             # Whole cut units of 5 cm; long and short in turn, so that the hours shown do change,
             # and each another length, so that it was not answered before.
             ours.bring_to_front()
-            length = f"{1.4 - 0.05 * (number // 2) - 0.7 * (number % 2):.2f} m"
+            length = f"{1.4 - 0.05 * (number // 2) - 0.7 * (1 - number % 2):.2f} m"
             ours_ms = _changed_ms(ours, "Length of front rail", length, OURS_TEXT)
             empty.bring_to_front()
             changes.append((ours_ms, _changed_ms(empty, "Say", f"{number}x", EMPTY_TEXT)))

@@ -75,7 +75,7 @@ def test_markup_typed_into_a_field_is_text(maker, bench):
     maker.open(bench)
     for markup in MARKUP:
         maker.type("Length of front rail", markup)
-        assert markup in maker.text()
+        assert f'found "{markup[:12]}' in maker.text()
         _nothing_made(maker)
 
 
