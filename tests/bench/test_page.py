@@ -25,7 +25,7 @@ st.markdown("said " + st.text_input("Say", "1"))
 """
 OURS_SHOWN = "document.querySelectorAll('.st-key-answers h2').length >= 4"
 EMPTY_SHOWN = "document.querySelector('.stMain')?.innerText.includes('said')"
-OURS_TEXT = "document.querySelector('.st-key-answers').innerText"
+OURS_TEXT = "document.querySelector('.st-key-answers h2').innerText"
 EMPTY_TEXT = "[...document.querySelectorAll('p')].find(e => /^said/.test(e.innerText)).innerText"
 # From the key to the first moment at which another text is on the page, in milliseconds.
 WATCH = """what => {
