@@ -98,12 +98,14 @@ def tidy_stem(file_name: str, otherwise: str) -> str:
 def free_name(stem: str, ending: str, taken: Collection[str]) -> str:
     """Return the first name that is not taken, counting on; capitals make no difference.
 
+    The name of a catalogue's own file is never free.
+
     >>> free_name("bench", ".toml", {"Bench.toml", "bench 2.toml"})
     'bench 3.toml'
     >>> free_name("bench 2", ".toml", {"bench.toml", "bench 2.toml"})
     'bench 3.toml'
     """
-    folded = {name.casefold() for name in taken}
+    folded = {CATALOGUE_TOML, *(name.casefold() for name in taken)}
     first, _, number = stem.rpartition(" ")
     if number.isdecimal() and f"{first}{ending}".casefold() in folded:
         stem = first

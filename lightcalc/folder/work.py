@@ -13,7 +13,6 @@ from pathlib import Path
 
 from lightcalc.folder.kept import Damaged, Work, read_work, same, stamped, work_bytes, work_path
 from lightcalc.folder.names import (
-    CATALOGUE_TOML,
     DESIGN_ENDING,
     check_design_name,
     free_name,
@@ -168,7 +167,7 @@ def start_again(folder: Path, work: Work) -> Work:
 def taken_names(base: Path) -> set[str]:
     """Return every name that a new design or sub-folder may not have."""
     works = {name.removesuffix(".json") for name in names_in(kept_place(base, WORK))}
-    return names_in(base, kept_place(base, BEFORE)) | works | {CATALOGUE_TOML}
+    return names_in(base, kept_place(base, BEFORE)) | works
 
 
 def _now(base: Path, name: str) -> Work | None:

@@ -53,9 +53,8 @@ def child(folder, save, number, pipe):
         os.write(pipe, b"e%010d\n" % number)
 
 
-def told(pipe):
+def told(data, pipe):
     """Return the last save that was begun and the last that ended."""
-    data = b""
     while part := os.read(pipe, 65536):
         data += part
     lines = data.decode().split()
@@ -64,8 +63,8 @@ def told(pipe):
     return begun[-1] if begun else 0, ended[-1] if ended else 0
 
 
-def kill_once(folder, save, read, counts):
-    """Let a child save, kill it, and check what is there; return the number that is."""
+def kill_once(folder, save, read, longest_s, counts):
+    """Let a child save for up to so long, kill it, check what is there, and return its number."""
     before = read(folder)
     out, into = os.pipe()
     pid = os.fork()
@@ -76,10 +75,12 @@ def kill_once(folder, save, read, counts):
         finally:
             os._exit(3)
     os.close(into)
-    time.sleep(random.uniform(0.002, 0.03))
+    # The child is there once it has told of its first save.
+    first = os.read(out, 1)
+    time.sleep(random.uniform(0, longest_s))
     os.kill(pid, signal.SIGKILL)
     _, status = os.waitpid(pid, 0)
-    begun, ended = told(out)
+    begun, ended = told(first, out)
     os.close(out)
     counts["killed"] += os.WIFSIGNALED(status) and os.WTERMSIG(status) == signal.SIGKILL
     counts["mid save"] += begun > ended
@@ -90,6 +91,14 @@ def kill_once(folder, save, read, counts):
     counts["went wrong"] += not good or design_names(folder) != (NAME,)
     counts["new one there"] += begun > ended and now == begun
     return now
+
+
+def time_of_a_save(folder, save, read):
+    """Return how long one of a few saves took, in seconds."""
+    start = time.perf_counter()
+    for _ in range(5):
+        save(folder, read(folder) + 1)
+    return (time.perf_counter() - start) / 5
 
 
 def read_file(folder):
@@ -123,6 +132,7 @@ if __name__ == "__main__":
         result[which] = dict.fromkeys(
             ("killed", "mid save", "left half written", "saves", "went wrong", "new one there"), 0
         )
+        save_s = time_of_a_save(inside, how, look)
         for _ in range(kills):
-            kill_once(inside, how, look, result[which])
+            kill_once(inside, how, look, 4 * save_s, result[which])
     print(json.dumps(result))  # noqa: T201

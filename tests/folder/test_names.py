@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from shop_folder import ANY_TEXT
 
@@ -81,8 +81,8 @@ def test_a_design_is_a_toml_file_and_no_catalogue(name, refused):
     refused(check_design_name, name)
 
 
+@settings(deadline=None)
 @given(ANY_TEXT)
-@example("nul")
 def test_any_name_is_refused_or_is_one_part_of_a_path(name):
     try:
         check_name(name)
@@ -97,7 +97,9 @@ def test_any_name_is_refused_or_is_one_part_of_a_path(name):
     assert len(os.fsencode(name)) < 250
 
 
+@settings(deadline=None)
 @given(ANY_TEXT, st.sampled_from(["design", "parts"]))
+@example("Catalogue.toml", "design")
 def test_whatever_an_upload_is_called_it_gets_a_name_that_is_taken(file_name, otherwise):
     stem = tidy_stem(file_name, otherwise)
     taken = set()
