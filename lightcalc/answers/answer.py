@@ -20,6 +20,7 @@ from lightcalc.answers.findings_wiring import (
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.leads import wire_answers
 from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import (
     Answer,
@@ -31,11 +32,12 @@ from lightcalc.answers.results import (
     WireAnswer,
 )
 from lightcalc.answers.runs import run_answers
-from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, SizedWire, size_supply
+from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, size_supply
 from lightcalc.answers.surroundings import dots_answers, heat_answer
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
+from lightcalc.physics.ladder import solve
 from lightcalc.physics.wire import loop_ohm
 
 
@@ -47,6 +49,7 @@ class Part:
     sized: Sized
     supply: SupplyAnswer
     runs: tuple[RunAnswer, ...]
+    wires: tuple[WireAnswer, ...]
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
     findings: tuple[Finding, ...]
@@ -73,7 +76,7 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
         findings=worst_first(findings),
         supplies=tuple(part.supply for part in parts),
         runs=tuple(run for part in parts for run in part.runs),
-        wires=tuple(wire for part in parts for wire in _wire_answers(part)),
+        wires=tuple(wire for part in parts for wire in part.wires),
         fuses=tuple(_fuse_answer(f, part.wired) for part in parts for f in part.sized.fuses),
         dots=tuple(dots for part in parts for dots in part.dots),
         heat=tuple(heat for part in parts for heat in part.heat),
@@ -133,7 +136,9 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
     circuit = circuit_of(wired, sized, warm, use.temperature_c, catalogue)
     charge = run_down(circuit, cells.used, use)
     lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
-    runs = run_answers(circuit, lasts.output_v if converter else wired.output_v)
+    full = solve(circuit.network, lasts.output_v if converter else wired.output_v)
+    runs = run_answers(circuit, full)
+    wires = wire_answers(circuit, sized, full, charge.draws[0])
     dots = tuple(
         found
         for cut_run, run in zip(wired.runs, runs, strict=True)
@@ -147,7 +152,7 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
     ]
-    return Part(wired, sized, lasts, runs, dots, heat, tuple(findings))
+    return Part(wired, sized, lasts, runs, wires, dots, heat, tuple(findings))
 
 
 def load_tolerance(wired: Wired) -> float:
@@ -158,33 +163,6 @@ def load_tolerance(wired: Wired) -> float:
 
 def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:
     return [finding for group in groups for finding in group]
-
-
-def _wire_answers(part: Part) -> list[WireAnswer]:
-    wires = (part.sized.pack_lead, *part.sized.leads)
-    return [_wire_answer(wire, part.wired.supply.name) for wire in wires]
-
-
-def _wire_answer(wire: SizedWire, supply: str) -> WireAnswer:
-    check = wire.check
-    return WireAnswer(
-        lead=wire.lead,
-        supply=supply,
-        length_m=wire.length_m,
-        loop_length_m=2.0 * wire.length_m,
-        peak_a=wire.duty.peak_a,
-        wire=check.wire.name,
-        size=check.wire.size.name,
-        area_mm2=check.wire.size.area_m2 * 1e6,
-        chosen_by="you" if wire.named else "lightcalc",
-        smallest_awg=wire.smallest_awg,
-        smallest_mm2=wire.smallest_mm2,
-        decided_by=wire.choice.decided_by or "thinnest on offer",
-        drop_v=check.drop_v,
-        drop_ratio=check.drop_ratio,
-        ampacity_a=check.ampacity_a,
-        heat_w=check.heat_w,
-    )
 
 
 def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:
