@@ -12,7 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lightcalc.design.space import Mount, Space
+from lightcalc.design.space import Mount, Place, Space
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,8 @@ class Supply:
     """A pack and everything between it and the runs it feeds.
 
     `pack_multiple` is how many times the cells of the catalogue's pack it holds, built as one
-    pack by its maker. `output_v` is where an adjustable converter is set.
+    pack by its maker. `output_v` is where an adjustable converter is set. `at_m` is where the
+    pack lies in the piece; None is not said.
     """
 
     name: str
@@ -99,6 +100,7 @@ class Supply:
     health_ratio: float = 1.0
     near: tuple[str, ...] = ()
     switched_off: bool = False
+    at_m: Place | None = None
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ from lightcalc.design.piece import (
     Supply,
     Use,
 )
-from lightcalc.design.read_space import read_mounts, read_space
+from lightcalc.design.read_space import ANYWHERE, read_mounts, read_space
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import BadInput, Problems
@@ -248,6 +248,7 @@ def _read_supply(section: Section) -> Supply:
         health_ratio=section.quantity("health", "ratio", "100 %", HEALTH, default=1.0),
         near=section.texts("near", "resin"),
         switched_off=section.flag("switched_off"),
+        at_m=section.optional_place_m("at", ANYWHERE),
     )
     section.close()
     return supply
