@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-
 # What is left of an A4 sheet within usual margins, upright: width and height.
 A4_FRAME_MM = (180.0, 255.0)
 

@@ -19,6 +19,7 @@ Spot = tuple[float, float]
 THIN_MM, MEDIUM_MM, THICK_MM = 0.18, 0.3, 0.5
 HIDDEN_DASHES = "1.2 0.6"
 MARGIN_MM = 1.0
+BACKING_MM = 0.6
 # How far letters reach above and below the line they stand on, in parts of their size.
 ABOVE, BELOW = 0.78, 0.24
 ANCHORS = {"start": 0.0, "middle": 0.5, "end": 1.0}
@@ -213,7 +214,7 @@ class Paper:
         self.boxes.append(box)
         self._cover(((box.left, box.top), (box.right, box.bottom)), 0.0)
         if backed:
-            self.box(box, 0.0, class_="backing")
+            self.box(box.grown(BACKING_MM), 0.0, class_="backing")
         self._add(
             element(
                 "text",

@@ -17,10 +17,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lightcalc.answers.results import Answer, FeedAnswer, RunAnswer
+from lightcalc.answers.results import Answer, RunAnswer
 from lightcalc.design.piece import Design, Run
 from lightcalc.packet.dimensions import Length, Ruler, depth_mm, lanes, measure
 from lightcalc.packet.drawing import Drawing
+from lightcalc.packet.feeds import is_between, letters, place_words
 from lightcalc.packet.laid import Laid, laid_runs
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, wrap
 from lightcalc.packet.paper import MARGIN_MM, MEDIUM_MM, THIN_MM, Box, Paper, Spot
@@ -37,7 +38,6 @@ NEAREST_MARKS_MM = 0.8
 EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000)
 # Letters beyond the end of a strip, for the length that stands beside a short one.
 BESIDE_STRIP_MM = 24.0
-ALPHABET = "abcdefghijklmnopqrstuvwxyz"
 
 
 @dataclass(frozen=True)
@@ -214,38 +214,16 @@ def _to_scale(paper: Paper, sheet: _Sheet, flat: _Flat, top: float) -> float:
 
 
 def _lengths(answer: RunAnswer) -> list[Length]:
-    inside = [feed for feed in answer.feeds if 0.0 < feed.at_m < answer.cut_length_m - 1e-6]
+    inside = [feed for feed in answer.feeds if is_between(feed, answer)]
     return [
         Length(0.0, answer.cut_length_m, answer.run),
         *(Length(0.0, feed.at_m, feed.lead) for feed in inside),
     ]
 
 
-def letters(count: int) -> list[str]:
-    """Return so many names of letters: a to z, then aa, ab and so on.
-
-    >>> letters(28)[-3:]
-    ['z', 'aa', 'ab']
-    """
-    found = list(ALPHABET)
-    for first in ALPHABET:
-        if len(found) >= count:
-            break
-        found += [first + second for second in ALPHABET]
-    return found[:count]
-
-
 def _feeds_sentence(sheet: _Sheet, answer: RunAnswer) -> str:
     listed = [
-        f"{letter}: {feed.lead}, {_at(sheet, feed, answer)}"
+        f"{letter}: {feed.lead}, {place_words(feed, answer, sheet.design.system)}"
         for feed, letter in zip(answer.feeds, letters(len(answer.feeds)), strict=True)
     ]
     return f"Fed at {'; '.join(listed)}."
-
-
-def _at(sheet: _Sheet, feed: FeedAnswer, answer: RunAnswer) -> str:
-    if feed.at_m == 0.0:
-        return "at the start"
-    if feed.at_m >= answer.cut_length_m - 1e-6:
-        return "at the end"
-    return f"at {sheet.words(feed.at_m)}"
