@@ -11,14 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.bench_advice import Advice
+from lightcalc.answers.bench_built import built_supplies
 from lightcalc.answers.bench_faults import NO_FAULT, Fault, faults_of, words_of
 from lightcalc.answers.bench_figures import figure_answers, total
-from lightcalc.answers.bench_model import BenchModel, built_supplies
-from lightcalc.answers.bench_parameters import DEVIATIONS_IN_A_TOLERANCE, parameters_of
-from lightcalc.answers.bench_results import BenchAnswer, FaultAnswer, ReadingAnswer
+from lightcalc.answers.bench_model import BenchModel
+from lightcalc.answers.bench_parameters import parameters_of
+from lightcalc.answers.bench_readings import reading_answers
+from lightcalc.answers.bench_results import BenchAnswer, FaultAnswer
 from lightcalc.answers.bench_rows import design_lines, row_changes
-from lightcalc.answers.bench_words import words_for
-from lightcalc.answers.refit import Believed, Refit, Refitter
+from lightcalc.answers.refit import RIVAL_SHARE, Believed, Refit, Refitter
 from lightcalc.design.piece import Design
 from lightcalc.design.readings import Readings
 from lightcalc.parts.kinds import Catalogue
@@ -28,13 +29,8 @@ Array = NDArray[np.float64]
 NAMED_BELOW = 0.5
 """A fault is named when no fault at all has less than this probability."""
 
-RIVAL_SHARE = 0.1
-"""Faults of at least this share of the likeliest one's probability are not told from it."""
-
 UNEXPLAINED_DEVIATIONS = 3.3
 """A misfit that one bench in 2000 has by chance, in deviations of its spread."""
-
-SHOWN_IN = {"voltage": ("V", 1.0), "current": ("A", 1.0), "time": ("h", 3600.0)}
 
 
 def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnswer:
@@ -48,7 +44,7 @@ def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnsw
     faults = _fault_answers(refitter, refit, verdict)
     rivals = verdict == "fault" and len(faults) > 1
     apart, deviations = advice.tells_apart(*refit.believed[:2]) if rivals else ("", None)
-    answers = _reading_answers(refitter, refit, readings, len(design.supplies) == 1)
+    answers = reading_answers(refitter, refit, readings, len(design.supplies) == 1)
     odd = max(answers, key=lambda answer: abs(answer.measured - answer.refitted) / answer.meter)
     figures = figure_answers(refitter, refit, advice, trusted=verdict != "unexplained")
     return BenchAnswer(
@@ -135,37 +131,3 @@ def _fault_answer(refitter: Refitter, believed: Believed) -> FaultAnswer:
         magnitude_low=low,
         magnitude_high=high,
     )
-
-
-def _reading_answers(
-    refitter: Refitter, refit: Refit, readings: Readings, only_supply: bool
-) -> tuple[ReadingAnswer, ...]:
-    none = refitter.faults[0]
-    mean, sd = refitter.prior(none)
-    straight = refitter.straight([none], mean[None])
-    parts = slice(0, len(refitter.parameters))
-    slopes = straight.slopes[0]
-    band = DEVIATIONS_IN_A_TOLERANCE * np.sqrt(((slopes[:, parts] * sd[parts]) ** 2).sum(axis=1))
-    scales = slopes[:, len(refitter.parameters) : -1] * sd[len(refitter.parameters) : -1]
-    meter = DEVIATIONS_IN_A_TOLERANCE * np.sqrt((scales**2).sum(axis=1) + refitter.noise_sd**2)
-    found = []
-    for n, reading in enumerate(readings.readings):
-        unit, size = SHOWN_IN[reading.probe.quantity]
-        predicted, off = straight.shown[0, n], reading.value - straight.shown[0, n]
-        allowed = float(np.hypot(band[n], meter[n]))
-        found.append(
-            ReadingAnswer(
-                place=reading.name or words_for(reading.probe, only_supply),
-                kind=reading.probe.quantity,
-                unit=unit,
-                measured=reading.value / size,
-                meter=float(meter[n]) / size,
-                predicted=float(predicted) / size,
-                low=float(predicted - band[n]) / size,
-                high=float(predicted + band[n]) / size,
-                refitted=float(refit.best.peak.shown[n]) / size,
-                off_ratio=float(off) / allowed,
-                agrees=abs(off) <= allowed,
-            )
-        )
-    return tuple(found)

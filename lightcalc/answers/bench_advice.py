@@ -36,31 +36,41 @@ class Advice:
 
     @cached_property
     def _bench(self) -> Refitter:
-        """The same piece with the readings that were not taken, on usual meters."""
+        """The same piece with the readings that were not taken, on the meters that were used."""
         known = self.refitter
-        meters = [USUAL_ACCURACY[probe.quantity] for probe in self._offered]
-        return Refitter(known.model, known.parameters, known.faults, self._offered, meters)
+        meters = dict(USUAL_ACCURACY)
+        for probe, meter in zip(known.probes, known.meters, strict=True):
+            meters[probe.quantity] = meter
+        offered = [meters[probe.quantity] for probe in self._offered]
+        return Refitter(known.model, known.parameters, known.faults, self._offered, offered)
+
+    def _believed(self, believed: Believed) -> tuple[Array, Array]:
+        """Mean and spread of the numbers of the readings offered, as the readings taken left them.
+
+        A meter that was used keeps what was learned of its scale.
+        """
+        known, bench = self.refitter, self._bench
+        count = len(known.parameters)
+        mean, spread = np.zeros(bench.size), np.diag(bench.sd**2)
+        pairs = [(n, n) for n in range(count)] + [(bench.size - 1, known.size - 1)]
+        pairs += [
+            (count + n, count + known.scales.index(scale))
+            for n, scale in enumerate(bench.scales)
+            if scale in known.scales
+        ]
+        here, there = (list(side) for side in zip(*pairs, strict=True))
+        mean[here] = believed.peak.mean[there]
+        spread[np.ix_(here, here)] = believed.peak.spread[np.ix_(there, there)]
+        return mean, spread
 
     def _foreseen(self, believed: Believed) -> tuple[Array, Array, Array]:
         """Foresee what the readings offered would show under a fault.
 
-        Returns them (readings,), their slopes to parameters and magnitude (readings, numbers), and
-        the variance of the meters (readings,).
+        Returns them (readings,), their slopes (readings, numbers), and the numbers' spread.
         """
-        count, bench = len(self.refitter.parameters), self._bench
-        numbers = np.zeros((1, bench.size))
-        numbers[0, :count], numbers[0, -1] = believed.peak.mean[:count], believed.peak.mean[-1]
-        straight = bench.straight([bench.faults[believed.fault]], numbers)
-        slopes = straight.slopes[0]
-        scales = slopes[:, count:-1] * bench.sd[count:-1]
-        meter = (scales**2).sum(axis=1) + bench.noise_sd**2
-        return straight.shown[0], np.delete(slopes, range(count, bench.size - 1), axis=1), meter
-
-    def _spread(self, believed: Believed) -> Array:
-        """Spread of parameters and magnitude, those of the meters used left out."""
-        count, size = len(self.refitter.parameters), self.refitter.size
-        kept = [*range(count), size - 1]
-        return np.asarray(believed.peak.spread[np.ix_(kept, kept)])
+        mean, spread = self._believed(believed)
+        straight = self._bench.straight([self._bench.faults[believed.fault]], mean[None])
+        return straight.shown[0], straight.slopes[0], spread
 
     def tells_apart(self, one: Believed, other: Believed) -> tuple[str, float | None]:
         """Return the reading that puts two faults farthest apart, and how far, in deviations.
@@ -69,12 +79,10 @@ class Advice:
         """
         if not self._offered:
             return "", None
-        (shown, slopes, meter), (shown_2, slopes_2, _) = map(self._foreseen, (one, other))
-        unsure = [
-            np.einsum("rn,nm,rm->r", steep, self._spread(believed), steep)
-            for steep, believed in ((slopes, one), (slopes_2, other))
-        ]
-        apart = np.abs(shown - shown_2) / np.sqrt(meter + 0.5 * sum(unsure))
+        foreseen = [self._foreseen(believed) for believed in (one, other)]
+        unsure = [np.einsum("rn,nm,rm->r", steep, spread, steep) for _, steep, spread in foreseen]
+        variance = self._bench.noise_sd**2 + 0.5 * (unsure[0] + unsure[1])
+        apart = np.abs(foreseen[0][0] - foreseen[1][0]) / np.sqrt(variance)
         best = int(np.argmax(apart))
         words = words_for(self._offered[best], self.only_supply)
         clear = apart[best] >= CLEAR_DEVIATIONS
@@ -83,11 +91,10 @@ class Advice:
     @cached_property
     def _lessons(self) -> Array:
         """Variance of every number after each reading offered, (readings, numbers)."""
-        _, slopes, meter = self._foreseen(self.refit.best)
-        spread = self._spread(self.refit.best)
+        _, slopes, spread = self._foreseen(self.refit.best)
         follows = slopes @ spread
-        whole = np.einsum("rn,rn->r", follows, slopes) + meter
-        return np.diag(spread) - follows**2 / whole[:, None]
+        whole = np.einsum("rn,rn->r", follows, slopes) + self._bench.noise_sd**2
+        return np.asarray(np.diag(spread) - follows**2 / whole[:, None])
 
     def teaches(self, figure: int) -> tuple[str, float]:
         """Return the reading that would narrow a figure most, and its deviation then."""

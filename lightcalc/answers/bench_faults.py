@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import tomllib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -17,7 +17,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.bench_model import OPEN, REVERSED, BenchModel, BuiltSupply
+from lightcalc.answers.bench_built import BuiltSupply
+from lightcalc.answers.bench_model import OPEN, REVERSED, BenchModel
 from lightcalc.units import show
 
 Array = NDArray[np.float64]
@@ -58,7 +59,6 @@ class Fault:
     ohms: tuple[int, ...] = ()
     sets: tuple[tuple[int, float], ...] = ()
     part: tuple[str, str] | None = None
-    runs: tuple[str, ...] = field(default=(), compare=False)
 
     def turn(self, cases: Array, magnitude_log: Array) -> None:
         """Turn the knobs of the cases (cases, knobs) by this fault, in place."""
@@ -78,14 +78,17 @@ def faults_of(model: BenchModel) -> tuple[Fault, ...]:
     none = float(bench_table()["odds"]["no_fault"])
     each = (1.0 - none) / len(codes)
     counts = {code: sum(fault.code == code for fault in found) for code in codes}
-    faults = (replace(fault, prior=each / counts[fault.code]) for fault in found)
+    faults = (_weighed(fault, each / counts[fault.code]) for fault in found)
     return (Fault(NO_FAULT, prior=none), *faults)
 
 
-def _spread(code: str) -> dict[str, float]:
-    """Mean and deviation of the logarithm of a magnitude, as the table states them."""
-    entry = words_of(code)
-    return {"mean": math.log(entry["median"]), "sd": math.log(entry["factor"])}
+def _weighed(fault: Fault, prior: float) -> Fault:
+    """Give a fault its prior, and its magnitude the spread of the table."""
+    entry = words_of(fault.code)
+    if entry["magnitude"] == "none":
+        return replace(fault, prior=prior)
+    mean, sd = math.log(entry["median"]), math.log(entry["factor"])
+    return replace(fault, prior=prior, mean=mean, sd=sd)
 
 
 def words_of(code: str) -> dict[str, Any]:
@@ -99,33 +102,24 @@ def _of_supply(model: BenchModel, supply: BuiltSupply) -> Iterator[Fault]:
 
     for run, cut_run in enumerate(wired.runs):
         state = column["state", number, run]
-        runs = (cut_run.run.name,)
         feeds = [k for k, lead in enumerate(wired.leads) if lead.run == run]
-        yield Fault(
-            "reversed feed", f"run {cut_run.run.name}", sets=((state, REVERSED),), runs=runs
-        )
+        yield Fault("reversed feed", f"run {cut_run.run.name}", sets=((state, REVERSED),))
         for lead in feeds:
             joint = column["joint", number, lead]
             open_feed = (state, OPEN) if len(feeds) == 1 else (joint, NO_CONTACT_OHM)
-            yield Fault("open feed", wired.leads[lead].lead.name, sets=(open_feed,), runs=runs)
+            yield Fault("open feed", wired.leads[lead].lead.name, sets=(open_feed,))
     for lead, wired_lead in enumerate(wired.leads):
         place = wired_lead.lead.name
         joint, factor = column["joint", number, lead], column["lead", number, lead]
-        yield Fault("weak joint", place, ohms=(joint,), **_spread("weak joint"))
-        yield Fault("thin lead", place, adds=(factor,), **_spread("thin lead"))
+        yield Fault("weak joint", place, ohms=(joint,))
+        yield Fault("thin lead", place, adds=(factor,))
     if wired.pack.output_v is None:
         place = f"{name} pack lead"
         joint, factor = column["pack joint", number, 0], column["pack lead", number, 0]
-        yield Fault("weak joint", place, ohms=(joint,), **_spread("weak joint"))
-        yield Fault("thin lead", place, adds=(factor,), **_spread("thin lead"))
+        yield Fault("weak joint", place, ohms=(joint,))
+        yield Fault("thin lead", place, adds=(factor,))
     capacity = column["capacity", number, 0]
-    yield Fault(
-        "weak pack",
-        f"pack of {name}",
-        adds=(capacity,),
-        part=("capacity", name),
-        **_spread("weak pack"),
-    )
+    yield Fault("weak pack", f"pack of {name}", adds=(capacity,), part=("capacity", name))
 
 
 def _of_strips(model: BenchModel) -> Iterator[Fault]:
@@ -141,13 +135,12 @@ def _of_strips(model: BenchModel) -> Iterator[Fault]:
             f"strip {strip_name}",
             adds=_columns(model, "rail", all_runs),
             part=("rail", strip_name),
-            **_spread("thin rails"),
         )
         groups = [(f"strip {strip_name}", all_runs)]
         if len(all_runs) > 1:
             groups += [(f"run {run[0]}", [run]) for run in all_runs]
-        for place, some in groups:
-            yield from _other_strip(model, strip_name, place, some, whole=some is all_runs)
+        for where, some in groups:
+            yield from _other_strip(model, strip_name, where, some, whole=some is all_runs)
 
 
 def _other_strip(
@@ -158,14 +151,11 @@ def _other_strip(
     *,
     whole: bool,
 ) -> Iterator[Fault]:
-    names = tuple(run[0] for run in some)
     yield Fault(
         "other power",
         place,
         adds=_columns(model, "power", some),
         part=("power", strip) if whole else None,
-        runs=names,
-        **_spread("other power"),
     )
     rated_v = next(
         cut_run.strip.rated_v
@@ -178,7 +168,7 @@ def _other_strip(
             ratio = math.log(volts / rated_v)
             sets = tuple((column, ratio) for column in _columns(model, "rated", some))
             detail = f"for {show(volts, 'voltage')}"
-            yield Fault("other volts", place, detail, sets=sets, runs=names)
+            yield Fault("other volts", place, detail, sets=sets)
 
 
 def _columns(model: BenchModel, knob: str, some: Sequence[tuple[str, int, int]]) -> tuple[int, ...]:

@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.bench_advice import Advice
 from lightcalc.answers.bench_faults import Fault
-from lightcalc.answers.bench_parameters import Parameter
 from lightcalc.answers.bench_results import FigureAnswer
 from lightcalc.answers.refit import Believed, Refit, Refitter
 
@@ -61,12 +60,12 @@ def total(refitter: Refitter, believed: Believed, fault: Fault) -> tuple[float, 
 def figure_found(figure: int, refitter: Refitter, refit: Refit) -> tuple[float, float]:
     """Mean and deviation of the logarithm of a figure over that stated.
 
-    Means and spreads under each fault are weighed by its probability.
+    Means and spreads under the likeliest fault and its rivals are weighed by their probability.
     """
-    shares = np.array([believed.probability for believed in refit.believed])
+    shares = np.array([believed.probability for believed in refit.rivals])
     shares = shares / shares.sum()
     means, variances = np.empty(len(shares)), np.empty(len(shares))
-    for n, believed in enumerate(refit.believed):
+    for n, believed in enumerate(refit.rivals):
         weights = weights_of(figure, refitter, refitter.faults[believed.fault])
         means[n] = weights @ believed.peak.mean
         variances[n] = weights @ believed.peak.spread @ weights
@@ -93,32 +92,26 @@ def _figure_answer(
     learned = trusted and narrowed <= LEARNED_BELOW
     taught_by, taught_sd = ("", sd) if learned else advice.teaches(number)
     helps = taught_sd <= HELPS_BELOW * sd
-    return FigureAnswer(
-        code=parameter.code,
-        owner=parameter.owner,
-        part=parameter.part,
-        kind=parameter.kind,
-        **_numbers(parameter, mean, sd),
-        narrowed_ratio=narrowed,
-        learned=learned,
-        taught_by=taught_by if helps else "",
-        taught_ratio=taught_sd / parameter.sd if helps else None,
-    )
-
-
-def _numbers(parameter: Parameter, mean: float, sd: float) -> dict[str, float | str]:
     unit, size = UNITS[parameter.kind]
     stated = parameter.value / size
 
     def at(log: float) -> float:
         return stated * math.exp(log)
 
-    return {
-        "unit": unit,
-        "stated": stated,
-        "stated_low": at(-WIDE * parameter.sd),
-        "stated_high": at(WIDE * parameter.sd),
-        "found": at(mean),
-        "found_low": at(mean - WIDE * sd),
-        "found_high": at(mean + WIDE * sd),
-    }
+    return FigureAnswer(
+        code=parameter.code,
+        owner=parameter.owner,
+        part=parameter.part,
+        kind=parameter.kind,
+        unit=unit,
+        stated=stated,
+        stated_low=at(-WIDE * parameter.sd),
+        stated_high=at(WIDE * parameter.sd),
+        found=at(mean),
+        found_low=at(mean - WIDE * sd),
+        found_high=at(mean + WIDE * sd),
+        narrowed_ratio=narrowed,
+        learned=learned,
+        taught_by=taught_by if helps else "",
+        taught_ratio=taught_sd / parameter.sd if helps else None,
+    )

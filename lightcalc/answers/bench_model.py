@@ -15,22 +15,17 @@ swapped. All cases of all readings are worked out at once, by the same physics a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.answer import circuit_of
+from lightcalc.answers.bench_built import BuiltSupply
 from lightcalc.answers.bench_pack import Ends, PackSide
-from lightcalc.answers.bought import cells_of, converter_of
-from lightcalc.answers.draw import Circuit, controller_idle_a
-from lightcalc.answers.sizing import Sized, size_supply
-from lightcalc.answers.surroundings import heat_answer
-from lightcalc.answers.wiring import CutRun, wire_up
-from lightcalc.design.piece import Design, Supply
+from lightcalc.answers.draw import controller_idle_a
+from lightcalc.answers.wiring import CutRun
 from lightcalc.design.readings import Probe
-from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics import network
 from lightcalc.physics.ladder import Solution, lead_volts, solve
 from lightcalc.physics.strip import describe_cut_unit
@@ -57,32 +52,6 @@ DEAD_SHARE = 1e-9
 # LEDs and regulator together stay this far below the volts of the strip.
 MOST_FORWARD_SHARE = 0.995
 LEVELS, ROUNDS = 9, 4
-
-
-@dataclass(frozen=True)
-class BuiltSupply:
-    """One supply with the wires and fuses it was given, and its place among the supplies."""
-
-    number: int
-    circuit: Circuit
-    sized: Sized
-    supply: Supply
-    temperature_c: float
-
-
-def built_supplies(design: Design, catalogue: Catalogue) -> tuple[BuiltSupply, ...]:
-    """Wire and size every supply of a design, as an answer does."""
-    use, built = design.use, []
-    for number, supply in enumerate(design.supplies):
-        wired = wire_up(supply, design, catalogue)
-        converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
-        cells = cells_of(wired.pack, supply.pack_multiple, supply.health_ratio, use.temperature_c)
-        sized = size_supply(wired, converter, cells, use, design.ask, catalogue=catalogue)
-        heat = [heat_answer(run, wired.highest_v, use) for run in wired.runs]
-        warm = tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
-        circuit = circuit_of(wired, sized, warm, use.temperature_c, catalogue)
-        built.append(BuiltSupply(number, circuit, sized, supply, use.temperature_c))
-    return tuple(built)
 
 
 class BenchModel:
@@ -211,33 +180,51 @@ class _SupplyCases:
     @cached_property
     def held_v(self) -> Array:
         """Volts that a converter or a bank holds for the runs: as set, or less at its limit."""
+        return self._held[0]
+
+    @cached_property
+    def _held(self) -> tuple[Array, Solution]:
         set_v = self.wired.output_v * self._factor("output")
-        converter = self.circuit.converter
-        if converter is None:
-            return set_v
-        limit_a = converter.limit_a - self.idle_a
-        over = solve(self.network, set_v).supply_a > limit_a
+        found, converter = solve(self.network, set_v), self.circuit.converter
+        limit_a = np.inf if converter is None else converter.limit_a - self.idle_a
+        over = found.supply_a > limit_a
         if over.any():
-            set_v = set_v.copy()
             set_v[over] = _sagged_v(_some(self.network, over), set_v[over], limit_a)
-        return set_v
+            found = solve(self.network, set_v)
+        return set_v, found
 
     def lit(self, lit_s: float) -> Solution:
         """Solve the runs at full level; straight on a pack after `lit_s` from full."""
-        place = lit_s if self.straight else 0.0
-        if place not in self._lit:
-            volts = self.pack.lit_v(1.0, lit_s) if self.straight else self.held_v
-            self._lit[place] = solve(self.network, volts)
-        return self._lit[place]
+        if not self.straight:
+            return self._held[1]
+        if lit_s not in self._lit:
+            if lit_s == 0.0:
+                return self._at_once[1]
+            self._lit[lit_s] = solve(self.network, self.pack.lit_v(1.0, lit_s))
+        return self._lit[lit_s]
+
+    @cached_property
+    def _at_once(self) -> tuple[Array, Solution]:
+        """Solve the runs straight on the full pack, its resistance taken into the network.
+
+        Returns the volts at the terminals, behind which the controller draws its own current, too.
+        """
+        source_v, cell_ohm = self.pack.full_v, self.pack.cell_ohm
+        behind = replace(self.network, series_positive_ohm=self.pack_lead_ohm + cell_ohm)
+        found = solve(behind, source_v - cell_ohm * self.idle_a)
+        return source_v - cell_ohm * (found.supply_a + self.idle_a), found
+
+    def full_lit_v(self) -> Array:
+        """Volts at the terminals of a full pack straight on its runs, at full level [V]."""
+        return self._at_once[0]
 
     @cached_property
     def dark(self) -> Solution | None:
         """The runs with every channel off; None for strips that then draw nothing."""
         if not any(run.strip.idle_a > 0.0 for run in self.wired.runs):
             return None
-        off = (False,) * len(self.wired.runs[0].strip.channels)
         volts = self.pack.lit_v(1.0, 0.0) if self.straight else self.held_v
-        return solve(self.network, volts, off)
+        return solve(self.network, volts, self._off)
 
     # The pack side -------------------------------------------------------------------------
 
@@ -252,16 +239,41 @@ class _SupplyCases:
         `volts` at the pack's terminals (rows,). Lit power and light are (cases, rows) straight on
         a pack and (cases, 1) behind a converter or a bank.
         """
-        count = len(self.knob["state", 0])
-        at = np.broadcast_to(volts, (count, len(volts))) if self.straight else self.held_v[:, None]
-        wiring = _spread(self.network)
-        on = solve(wiring, at)
-        off = (False,) * len(self.wired.runs[0].strip.channels)
-        dark_w = solve(wiring, at, off).power.source_w if self.dark is not None else 0.0 * at
-        light = np.zeros(at.shape)
-        for cut_run, found in zip(self.wired.runs, on.runs, strict=True):
-            light = light + cut_run.rated_light_w * found.light.mean(axis=(-1, -2))
-        return Ends(on.power.source_w + self.idle_a * at, dark_w + self.idle_a * at, light)
+        if not self.straight:
+            at, on = self.held_v, self.lit(0.0)
+            dark_w = self.dark.power.source_w if self.dark is not None else 0.0 * at
+            idle_w = self.idle_a * at
+            held = (on.power.source_w + idle_w, dark_w + idle_w, self._light_w(on))
+            return Ends(*(watts[:, None] for watts in held))
+        # Cases that differ only in their packs draw alike.
+        which, places = self._wirings
+        wiring = _spread(_some(self.network, which))
+        on = solve(wiring, np.broadcast_to(volts, (len(which), len(volts))))
+        idle_w = self.idle_a * volts
+        dark_w = np.zeros(on.power.source_w.shape)
+        if self.dark is not None:
+            dark_w = solve(wiring, on.supply_v, self._off).power.source_w
+        found = (on.power.source_w + idle_w, dark_w + idle_w, self._light_w(on))
+        return Ends(*(watts[places] for watts in found))
+
+    @cached_property
+    def _wirings(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Cases of different wiring, and which of them each case is like."""
+        pack = ("capacity", "resistance", "rest", "efficiency", "output")
+        columns = [values for (name, _), values in self.knob.items() if name not in pack]
+        _, which, places = np.unique(
+            np.stack(columns, axis=-1), axis=0, return_index=True, return_inverse=True
+        )
+        return which, places.reshape(-1)
+
+    @property
+    def _off(self) -> tuple[bool, ...]:
+        return (False,) * len(self.wired.runs[0].strip.channels)
+
+    def _light_w(self, found: Solution) -> Array:
+        pairs = zip(self.wired.runs, found.runs, strict=True)
+        light = [run.rated_light_w * one.light.mean(axis=(-1, -2)) for run, one in pairs]
+        return np.asarray(sum(light))
 
     # Reading -------------------------------------------------------------------------------
 
@@ -340,9 +352,11 @@ def _between_units(unit_v: Array, pad: int) -> Array:
     return np.asarray(0.5 * (unit_v[:, before] + unit_v[:, after]))
 
 
-def _some(wiring: network.Network, chosen: NDArray[np.bool_]) -> network.Network:
+def _some(wiring: network.Network, chosen: NDArray[np.bool_] | NDArray[np.intp]) -> network.Network:
     """Return the network of some of the cases."""
-    return wiring.with_numbers(lambda number: number[chosen] if np.ndim(number) else number)
+    return wiring.with_numbers(
+        lambda number: np.asarray(number)[chosen] if np.ndim(number) else number
+    )
 
 
 def _spread(wiring: network.Network) -> network.Network:

@@ -7,20 +7,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lightcalc.answers.bench_built import BuiltSupply
 from lightcalc.answers.draw import terminal_volts
 from lightcalc.answers.endurance import GONE, HALF
 from lightcalc.physics.converter import loss_w, lowest_input_v
 from lightcalc.physics.discharge import discharge
-from lightcalc.physics.load import Load
+from lightcalc.physics.load import Crossing, Load
 from lightcalc.physics.pack import Pack, describe_pack, scale_pack
-
-if TYPE_CHECKING:
-    from lightcalc.answers.bench_model import BuiltSupply
 
 Array = NDArray[np.float64]
 
@@ -50,8 +48,15 @@ class StripSide(Protocol):
     knob: dict[tuple[str, int], Array]
     pack_lead_ohm: Array
 
+    @property
+    def straight(self) -> bool:
+        """Whether the runs hang straight on a bare pack."""
+
     def draws(self, volts: Array) -> Ends:
         """Return what lit and dark runs take at these volts of the terminals."""
+
+    def full_lit_v(self) -> Array:
+        """Volts at the terminals of a full pack straight on its runs, at full level [V]."""
 
 
 class PackSide:
@@ -65,14 +70,20 @@ class PackSide:
 
     def lit_v(self, level: float, lit_s: float) -> Array:
         """Volts at the terminals while lit [V]."""
+        if lit_s == 0.0:
+            return self._first(level)[0]
         return self._at(self._curve(level).volts, level, lit_s)
 
     def lit_a(self, level: float, lit_s: float) -> Array:
         """Mean current at the terminals while lit [A]."""
+        if lit_s == 0.0:
+            return self._first(level)[1]
         return self._at(self._curve(level).amps, level, lit_s)
 
     def rest_v(self, level: float, lit_s: float) -> Array:
         """Volts at the terminals of the rested pack after it was lit [V]."""
+        if lit_s == 0.0:
+            return self.full_v
         return self._at(self._curve(level).rest_v, level, lit_s)
 
     def until_s(self, level: float, until: str) -> Array:
@@ -143,9 +154,10 @@ class PackSide:
             input_v = volts * rows
             for _ in range(3):
                 # Only the idle draw depends on the input's volts, so this settles at once.
-                input_w = (watts + np.asarray(loss_w(converter, watts * rows, input_v))) / (
-                    efficiency if self.wired.pack.output_v is None else 1.0
-                )
+                input_w = watts + np.asarray(loss_w(converter, watts * rows, input_v))
+                if self.wired.pack.output_v is None:
+                    idle_w = converter.idle_a * input_v
+                    input_w = np.maximum(input_w / efficiency, watts + idle_w)
                 root = np.sqrt(np.maximum(volts**2 / 4.0 - ohm * input_w, 0.0))
                 input_v = volts / 2.0 + root
             watts = input_w * volts / input_v
@@ -153,15 +165,33 @@ class PackSide:
             watts = watts / (self.wired.pack.output_efficiency * efficiency)
         return np.asarray(watts * rows)
 
+    def _load(self, level: Array | float) -> Load:
+        lit_w, dark_w = self._powers
+        mean_w = level * lit_w + (1.0 - level) * dark_w
+        return Load(self._volts, mean_w, np.broadcast_to(lit_w, mean_w.shape))
+
+    def _first(self, level: float) -> tuple[Array, Array]:
+        """Volts and amps when the full pack is switched on, without running it down."""
+        if self.strips.straight and level == 1.0:
+            volts = self.strips.full_lit_v()
+            return volts, (self.full_v - volts) / self.cell_ohm
+        crossing = Crossing(self._load(level), self.cell_ohm, self._cells.cutoff_volts)
+        volts, amps, _ = crossing.at(self.full_v)
+        return volts, amps
+
+    @property
+    def full_v(self) -> Array:
+        """Volts at rest when full [V]."""
+        return np.asarray(self._cells.open_circuit_volts(0.0))
+
+    @property
+    def cell_ohm(self) -> Array:
+        """Resistance of the pack that acts at once [ohm]."""
+        return self._cells.ohms
+
     @cached_property
     def _curves(self) -> tuple[Curve, ...]:
-        lit_w, dark_w = self._powers
-        level = np.array(self.levels)[:, None, None]
-        load = Load(
-            self._volts,
-            level * lit_w + (1.0 - level) * dark_w,
-            np.broadcast_to(lit_w, (len(self.levels), *lit_w.shape)),
-        )
+        load = self._load(np.array(self.levels)[:, None, None])
         most_a = self.wired.pack.max_amps * self.supply.supply.pack_multiple
         found = discharge(self._cells, load, most_a)
         rest_v = found.volts + found.pack_heat_w / np.maximum(found.amps, 1e-30)

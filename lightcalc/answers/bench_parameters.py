@@ -14,8 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lightcalc.answers.bench_built import BuiltSupply
 from lightcalc.answers.bench_faults import bench_table
-from lightcalc.answers.bench_model import BenchModel, BuiltSupply
+from lightcalc.answers.bench_model import BenchModel
 from lightcalc.parts.kinds import Catalogue, Strip
 
 Array = NDArray[np.float64]

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
+ReadingVerdict = Literal["agrees", "too low", "too high", "low beside others", "high beside others"]
 Value = float | tuple[float, ...] | tuple[tuple[float, float], ...]
 
 
@@ -23,7 +25,11 @@ class ReadingAnswer:
     low, high         where nearly all such pieces lie; the meter is not counted in
     off_ratio         measured less predicted, over what band and meter allow together; 1 is the
                       edge
+    beside_ratio      the same beside what the other readings lead one to expect of a piece with
+                      no fault; a fault may show there first
     refitted          what the refitted piece shows there
+    verdict           "agrees"; "too low" or "too high"; or "agrees" alone but "low beside others"
+                      or "high beside others"
     """
 
     place: str
@@ -36,7 +42,8 @@ class ReadingAnswer:
     high: float
     refitted: float
     off_ratio: float
-    agrees: bool
+    beside_ratio: float
+    verdict: ReadingVerdict
 
 
 @dataclass(frozen=True)

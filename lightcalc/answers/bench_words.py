@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from lightcalc import units
-from lightcalc.answers.bench_model import BuiltSupply
+from lightcalc.answers.bench_built import BuiltSupply
+from lightcalc.answers.wiring import CutRun
 from lightcalc.design.read_readings import far_end_m
 from lightcalc.design.readings import Probe
 
+HALF_HOUR_S = 1800.0
 QUANTITIES = {"voltage": "volts", "current": "amps", "time": "time"}
 
 
@@ -58,38 +62,30 @@ def worth_taking(supply: BuiltSupply, full_level_s: float) -> list[Probe]:
     `full_level_s` is how long it lasts, so that the pack can be read half way.
     """
     wired, name = supply.circuit.wired, supply.supply.name
-    straight, bank = wired.converter is None, wired.pack.output_v is not None
-    found = []
-    for run in wired.runs:
-        own = run.run
-        for feed, place in enumerate(own.feeds):
-            at = f"feed {feed + 1}"
-            found.append(Probe("voltage", name, "pad", own.name, feed, at_m=place.at_m, spot=at))
-            found.append(
-                Probe(
-                    "voltage",
-                    name,
-                    "lead",
-                    own.name,
-                    feed,
-                    at_m=place.at_m,
-                    spot=f"lead {feed + 1}",
-                )
-            )
-            if len(own.feeds) > 1:
-                found.append(Probe("current", name, "lead", own.name, feed, spot=at))
-        far_m = far_end_m(own, run.strip)
-        found.append(Probe("voltage", name, "pad", own.name, at_m=far_m, spot="far end"))
-        found.append(Probe("current", name, "run", own.name))
+    bank = wired.pack.output_v is not None
+    found = [probe for run in wired.runs for probe in _of_run(run, name)]
     found.append(Probe("time", name, "light"))
-    if straight and not bank:
+    if wired.converter is None and not bank:
         found.append(Probe("time", name, "light", until="half light"))
     else:
         found += [Probe("voltage", name, "output"), Probe("current", name, "output")]
     if not bank:
-        half_s = round(full_level_s / 7200.0 * 2.0) * 1800.0 or 1800.0
+        half_s = max(round(full_level_s / 2.0 / HALF_HOUR_S), 1) * HALF_HOUR_S
         found.append(Probe("current", name, "pack"))
         for rested in (True, False):
             found.append(Probe("voltage", name, "pack", rested=rested))
             found.append(Probe("voltage", name, "pack", rested=rested, lit_s=half_s))
     return found
+
+
+def _of_run(run: CutRun, supply: str) -> Iterator[Probe]:
+    name, feeds = run.run.name, run.run.feeds
+    for feed, place in enumerate(feeds):
+        at, before = f"feed {feed + 1}", f"lead {feed + 1}"
+        yield Probe("voltage", supply, "pad", name, feed, place.at_m, spot=at)
+        yield Probe("voltage", supply, "lead", name, feed, place.at_m, spot=before)
+        if len(feeds) > 1:
+            yield Probe("current", supply, "lead", name, feed, spot=at)
+    far_m = far_end_m(run.run, run.strip)
+    yield Probe("voltage", supply, "pad", name, at_m=far_m, spot="far end")
+    yield Probe("current", supply, "run", name)

@@ -23,8 +23,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-STEPS = 5
-SETTLED = 0.03
+STEPS = 6
+SETTLED = 0.1
 """Largest change in a step that counts as settled, in deviations before the readings."""
 
 FARTHEST = 4.5

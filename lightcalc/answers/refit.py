@@ -34,9 +34,11 @@ from lightcalc.answers.bench_parameters import (
     knob_matrix,
 )
 from lightcalc.answers.likeliest import Peak, Spreads, Straight, density_and_gain, likeliest
-from lightcalc.design.readings import Accuracy, Probe
+from lightcalc.design.readings import Accuracy, Probe, Quantity
 
 Array = NDArray[np.float64]
+Scale = tuple[Quantity, float]
+"""A meter's scale: what it measures, and the share it may be off."""
 
 SECANT = 0.2
 PIECES, REACH = 7, 2.2
@@ -52,6 +54,8 @@ WITHIN_LOG = 7.0
 """A fault whose coarse probability is e^-7 of the best one's is not refined."""
 
 MOST_REFINED = 5
+RIVAL_SHARE = 0.1
+"""A fault of at least this share of the likeliest one's probability is not told from it."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +85,12 @@ class Refit:
         """The likeliest."""
         return self.believed[0]
 
+    @property
+    def rivals(self) -> tuple[Believed, ...]:
+        """The likeliest and those that the readings do not tell from it."""
+        least = RIVAL_SHARE * self.best.probability
+        return tuple(one for one in self.believed if one.probability >= least)
+
 
 class Refitter:
     """Refits benches of one design measured at the same probes with the same meters."""
@@ -97,8 +107,10 @@ class Refitter:
         self.probes = tuple(probes)
         self.matrix = knob_matrix(model, parameters)
         self.drawn = model.predict(model.as_drawn, self.probes)[0]
-        self.noise_sd, self.scale, scale_sd = _meters(self.probes, meters, self.drawn)
+        self.meters, self.noise_sd = tuple(meters), _noise(self.probes, meters, self.drawn)
+        self.scales, self.has_scale = _scales(self.probes, meters)
         sds = [parameter.sd for parameter in parameters]
+        scale_sd = [share / DEVIATIONS_IN_A_TOLERANCE for _, share in self.scales]
         # A fault with no magnitude keeps that number, which then changes nothing.
         self.sd = np.array([*sds, *scale_sd, 1.0])
 
@@ -123,10 +135,10 @@ class Refitter:
     def shown(self, faults: Sequence[Fault], numbers: Array) -> Array:
         """Return what meters show at each point, their scale errors included."""
         found = self.model.predict(self.cases(faults, numbers), self.probes)
-        return np.asarray(found * self._scales(numbers))
+        return np.asarray(found * self._scaled(numbers))
 
-    def _scales(self, numbers: Array) -> Array:
-        return 1.0 + numbers[:, len(self.parameters) : -1] @ self.scale.T
+    def _scaled(self, numbers: Array) -> Array:
+        return 1.0 + numbers[:, len(self.parameters) : -1] @ self.has_scale.T
 
     def straight(self, faults: Sequence[Fault], numbers: Array) -> Straight:
         """Take the model as straight around each point, all secants in one batch."""
@@ -139,12 +151,12 @@ class Refitter:
         each = [fault for fault in faults for _ in range(1 + len(moved))]
         flat = self.cases(each, batch.reshape(-1, self.size))
         found = self.model.predict(flat, self.probes).reshape(points, 1 + len(moved), -1)
-        scales = self._scales(numbers)
+        scales = self._scaled(numbers)
         slopes = np.zeros((points, len(self.probes), self.size))
         for row, number in enumerate(moved, start=1):
             rise = (found[:, row] - found[:, 0]) / steps[:, number, None]
             slopes[:, :, number] = rise * scales
-        slopes[:, :, len(self.parameters) : -1] = found[:, 0, :, None] * self.scale
+        slopes[:, :, len(self.parameters) : -1] = found[:, 0, :, None] * self.has_scale
         return Straight(found[:, 0] * scales, slopes)
 
     @cached_property
@@ -233,32 +245,24 @@ class _Pieces:
     straight: Straight
 
 
-def _meters(
-    probes: Sequence[Probe], meters: Sequence[Accuracy], drawn: Array
-) -> tuple[Array, Array, Array]:
-    """Split what meters may be off into noise of each reading and a scale of each meter.
+def _noise(probes: Sequence[Probe], meters: Sequence[Accuracy], drawn: Array) -> Array:
+    """Deviation of each reading that no other shares: the fixed part of its meter.
 
-    The share that a meter may be off is its scale, the same in all its readings; its fixed part
-    differs from reading to reading. A time has no meter: both parts differ.
-
-    Returns deviations of the readings (readings,), which scale each has (readings, scales), and the
-    scales' deviations (scales,).
+    A time has no meter: its share differs from reading to reading too.
     """
-    noise = np.array([meter.fixed for meter in meters])
-    timed = np.array([probe.quantity == "time" for probe in probes])
+    fixed = np.array([meter.fixed for meter in meters])
     shares = np.array([meter.share for meter in meters])
-    noise = np.where(timed, noise + shares * np.abs(drawn), noise)
-    kinds = sorted(
-        {
-            (probe.quantity, meter.share)
-            for probe, meter in zip(probes, meters, strict=True)
-            if probe.quantity != "time" and meter.share > 0.0
-        }
-    )
-    scale = np.zeros((len(probes), len(kinds)))
-    for row, (probe, meter) in enumerate(zip(probes, meters, strict=True)):
-        if (probe.quantity, meter.share) in kinds:
-            scale[row, kinds.index((probe.quantity, meter.share))] = 1.0
-    scale_sd = np.array([share for _, share in kinds]) / DEVIATIONS_IN_A_TOLERANCE
-    least = LEAST_NOISE_SHARE * np.abs(drawn) + TINY
-    return np.maximum(noise / DEVIATIONS_IN_A_TOLERANCE, least), scale, scale_sd
+    timed = np.array([probe.quantity == "time" for probe in probes])
+    noise = np.where(timed, fixed + shares * np.abs(drawn), fixed)
+    return np.maximum(noise / DEVIATIONS_IN_A_TOLERANCE, LEAST_NOISE_SHARE * np.abs(drawn) + TINY)
+
+
+def _scales(probes: Sequence[Probe], meters: Sequence[Accuracy]) -> tuple[tuple[Scale, ...], Array]:
+    """Gather the scales of the meters: the share one may be off is the same in all its readings.
+
+    Returns them and which reading has which, (readings, scales).
+    """
+    each = [(probe.quantity, meter.share) for probe, meter in zip(probes, meters, strict=True)]
+    scales = sorted({one for one in each if one[0] != "time" and one[1] > 0.0})
+    has = [[float(one == scale) for scale in scales] for one in each]
+    return tuple(scales), np.array(has).reshape(len(each), len(scales))

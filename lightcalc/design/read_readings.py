@@ -137,7 +137,8 @@ def _read_reading(
     if key == "volts" and probe is not None and probe.run:
         limits = RUN_VOLTS
     value = float(section.quantity(key, *KEYS[key], limits))
-    section.close()
+    if probe is not None:
+        section.close()
     if probe is None or len(section.problems.found) > before:
         return None
     return Reading(name, probe, value, meter)
@@ -183,9 +184,7 @@ def _full_level(section: Section, probe: Probe, what: str) -> None:
 # On a run ----------------------------------------------------------------------------------
 
 
-def _on_run(
-    section: Section, when: Probe, run: Run, catalogue: Catalogue
-) -> Probe | None:
+def _on_run(section: Section, when: Probe, run: Run, catalogue: Catalogue) -> Probe | None:
     strip = catalogue.strips[run.strip]
     probe = replace(when, supply=run.supply, run=run.name, lit_s=_lit_s(section))
     if probe.quantity == "time":

@@ -48,7 +48,7 @@ def rewritten(text: str, file: str, rows: Rows) -> str:
     Lines that do not change stay as they are, sign by sign. A field that the file has no column
     for gets one at the end.
 
-    >>> text = "# mine\nname,capacity (mAh)\nred,2000\nblue,900 \n"
+    >>> text = "# mine\nname,capacity (mAh)\nred,2000\nblue,900\n"
     >>> print(rewritten(text, "packs", {"red": {"capacity_coulomb": 6840.0}}), end="")
     # mine
     name,capacity (mAh)

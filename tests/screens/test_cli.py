@@ -19,6 +19,7 @@ VERBS = [
     "wire",
     "hours",
     "look",
+    "bench",
     "dots",
     "sheet",
     "catalog",
