@@ -27,7 +27,7 @@ FIRST_LANE_MM, LANE_MM = 5.5, 4.6
 BESIDE_MM = 0.8
 TICK_MM = 0.8
 OVERSHOOT_MM = 1.0
-GAP_MM = 1.2
+GAP_MM, TOUCH_MM = 1.2, 1e-6
 SAME_M = 1e-4
 
 
@@ -75,7 +75,8 @@ def lanes(
         room = _room(length, mm_per_m, system)
         for lane in found:
             others = [_room(other, mm_per_m, system) for other in lane]
-            if all(room[0] > b + GAP_MM or room[1] < a - GAP_MM for a, b in others):
+            # Lengths in a chain touch at their ends.
+            if all(room[0] > b - TOUCH_MM or room[1] < a + TOUCH_MM for a, b in others):
                 lane.append(length)
                 break
         else:
@@ -86,13 +87,17 @@ def lanes(
 def _room(length: Length, mm_per_m: float, system: str) -> tuple[float, float]:
     low, high = sorted((length.start_m * mm_per_m, length.end_m * mm_per_m))
     wide = width_mm(measure(length.length_m, system), SMALL_MM)
-    # Lengths in a chain touch at their ends, which is not to count as meeting.
-    return (low + GAP_MM, high - GAP_MM if _fits(wide, high - low) else high + TICK_MM + wide)
+    return (low, high if _fits(wide, high - low) else high + wide + 2.0 * GAP_MM)
 
 
 def _fits(wide_mm: float, span_mm: float) -> bool:
     """Whether letters fit between the ends of a length; else they stand beyond its far end."""
     return wide_mm <= span_mm - 2.0 * TICK_MM
+
+
+def reach_mm(drawn: Sequence[Sequence[Length]], mm_per_m: float, system: str) -> float:
+    """Return how far along its axis the farthest lettering of some lanes goes, on paper."""
+    return max(_room(length, mm_per_m, system)[1] for lane in drawn for length in lane)
 
 
 def depth_mm(count: int) -> float:

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design, Supply
 from lightcalc.design.space import Place
-from lightcalc.packet.dimensions import Length, Ruler, depth_mm, lanes, measure
+from lightcalc.packet.dimensions import Length, Ruler, depth_mm, lanes, measure, reach_mm
 from lightcalc.packet.drawing import Drawing
 from lightcalc.packet.laid import Laid, extent, laid_runs
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, clip, width_mm, wrap
@@ -136,7 +136,7 @@ def _draw(scene: _Scene, scale: DrawingScale, frame_mm: Spot) -> Drawing:
     room_mm = frame_mm[0] - 2.0 * MARGIN_MM
     title = f"{scene.answer.piece}: plan and elevations"
     top = heading(paper, (0.0, 0.0), wrap(title, LARGE_MM, room_mm, bold=True), LARGE_MM)
-    room = _room(scene, mm_per_m, top + VIEW_NAME_MM)
+    room = _room(scene, mm_per_m, top)
     placed = [
         _placed(paper, scene, FRONT, room.front, mm_per_m),
         _placed(paper, scene, ABOVE, room.above, mm_per_m),
@@ -161,7 +161,13 @@ def _room(scene: _Scene, mm_per_m: float, top: float) -> _Room:
     # Lettering of the lanes on the left reaches a letter's height past the outermost line.
     left = max(depth_mm(len(drawn[1])), depth_mm(len(drawn[2]))) + SMALL_MM
     upper, lower = (height, depth) if scene.first_angle else (depth, height)
-    second = top + upper + BETWEEN_MM + VIEW_NAME_MM
+    # Letters beside a short length reach up past the view.
+    past = [
+        reach_mm(drawn[axis], mm_per_m, system) - scene.high[axis] * mm_per_m for axis in range(3)
+    ]
+    first_past, second_past = (past[2], past[1]) if scene.first_angle else (past[1], past[2])
+    top += max(VIEW_NAME_MM, first_past + BETWEEN_MM)
+    second = top + upper + BETWEEN_MM + max(VIEW_NAME_MM, second_past)
     front_top, above_top = (top, second) if scene.first_angle else (second, top)
     name_mm = width_mm(FRONT.words, NORMAL_MM, bold=True)
     side = (left + max(width, name_mm) + SIDE_MM, front_top)

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 from lightcalc.packet.conductors import MINUS, PLUS
 from lightcalc.packet.dimensions import measure
-from lightcalc.packet.lettering import LINE_RATIO, SMALL_MM, width_mm, wrap
+from lightcalc.packet.lettering import LINE_RATIO, SMALL_MM, clip, width_mm, wrap
 from lightcalc.packet.paper import MEDIUM_MM, THICK_MM, THIN_MM, Box, Paper, Spot
 from lightcalc.packet.wiring_parts import Part, SupplyWiring, amps
 
@@ -33,6 +33,9 @@ PADDING_MM = 3.4
 BEYOND_MM = 3.0
 # Wires that turn a corner together are that far apart.
 NEST_MM = 2.2
+# Returns that leave a controller are that far apart, their names as wide at most.
+OUTPUT_MM, CHANNEL_MM = 3.3, 16.0
+DOT_MM = 0.7
 
 
 @dataclass
@@ -53,13 +56,21 @@ class Chain:
         """How many returns leave the chain."""
         return len(self.wiring.returns)
 
+    def _channels_mm(self) -> float:
+        """Return how far out past the last part wires go, which bear names if there are several."""
+        if self.returns == 1:
+            return BEYOND_MM
+        named = [clip(one, LETTERS_MM, CHANNEL_MM) for one in self.wiring.returns]
+        return 2.0 * BEYOND_MM + 2.0 + max(width_mm(one, LETTERS_MM) for one in named)
+
     def draw(self, top: float) -> None:
         """Draw every part, row by row."""
-        left = NEST_MM * 3
-        room = self.width_mm - left - BEYOND_MM - NEST_MM * (self.returns + 2)
-        rows = rows_of(self.wiring.parts, room)
-        # One row begins at the very left; more leave room for the wires from row to row.
-        left = left if len(rows) > 1 else 0.0
+        room = self.width_mm - self._channels_mm() - NEST_MM * (self.returns + 1)
+        rows, left = rows_of(self.wiring.parts, room), 0.0
+        if len(rows) > 1:
+            # Wires that go on from row to row need room on the left.
+            left = NEST_MM * 3
+            rows = rows_of(self.wiring.parts, room - left)
         for number, row in enumerate(rows):
             if number:
                 top = self._carry_over(left, top)
@@ -89,6 +100,8 @@ class Chain:
             end, foot = self._pack_lead(lead_from, bracket_end, foot + 1.0)
         # The wires that leave go round what is written below the row.
         end = max(edge, end) + BEYOND_MM
+        if last:
+            end = max(end, edge + self._channels_mm())
         self._wires(edge, end, plus, minus)
         self.ends = ((end, plus), (end, minus))
         if last:
@@ -97,38 +110,48 @@ class Chain:
 
     def _split(self, edge: float, minus: float) -> None:
         """Bring out one return for each channel: of its own, or joined where nothing switches."""
-        switched = self.wiring.parts[-1].kind == "controller"
-        end = self.ends[0][0]
-        for k in range(1, self.returns):
-            y = minus + k * NEST_MM
-            start = edge if switched else edge + 1.0
-            self.paper.line(((start, y), (end, y)), MINUS_MM)
-            if not switched:
-                self.paper.line(((start, y - NEST_MM), (start, y)), MINUS_MM)
-            self.ends = (*self.ends, (end, y))
-        if not switched and self.returns > 1:
-            self.paper.circle((edge + 1.0, minus), 0.7, 0.0, fill="black")
+        end, _ = self.ends[1]
+        levels = [minus + k * OUTPUT_MM for k in range(self.returns)]
+        self.ends = (self.ends[0], *((end, y) for y in levels))
+        if self.returns == 1:
+            return
+        joined = self.wiring.parts[-1].kind != "controller"
+        start = edge + 1.0 if joined else edge
+        for y, channel in zip(levels, self.wiring.returns, strict=True):
+            if y > minus:
+                self._wire(((start, y), (end, y)), plus=False)
+            named = clip(channel, LETTERS_MM, CHANNEL_MM)
+            at = (end - BEYOND_MM, y + 0.8)
+            self.paper.text(at, named, LETTERS_MM, anchor="end", backed=True)
+        if joined:
+            self._wire(((start, minus), (start, levels[-1])), plus=False)
+            for y in levels[:-1]:
+                self.paper.circle((start, y), DOT_MM, 0.0, fill="black", class_="joint")
+
+    def _wire(self, places: Sequence[Spot], plus: bool) -> None:
+        weight, colour = (PLUS_MM, PLUS_COLOUR) if plus else (MINUS_MM, "black")
+        self.paper.line(places, weight, colour=colour, class_="conductor")
 
     def _carry_over(self, left: float, top: float) -> float:
         """Lead the wires of a full row round to the left of the next; return where it begins."""
         below = top + NEST_MM * 2
-        for k, (weight, colour) in enumerate(((PLUS_MM, PLUS_COLOUR), (MINUS_MM, "black"))):
+        for k in range(2):
             (x, y), to = self.ends[k], below + (PLUS_AT_MM, MINUS_AT_MM)[k]
             right, low = x + (1 - k) * NEST_MM, top + (1 - k) * NEST_MM
-            turn = left - GAP_MM - k * NEST_MM + 1.0
             start = left - GAP_MM
+            turn = start - k * NEST_MM
             places = ((x, y), (right, y), (right, low), (turn, low), (turn, to), (start, to))
-            self.paper.line(places, weight, colour=colour)
+            self._wire(places, plus=k == 0)
         return below
 
     def _wires(self, left: float, right: float, plus: float, minus: float) -> None:
-        self.paper.line(((left, plus), (right, plus)), PLUS_MM, colour=PLUS_COLOUR)
-        self.paper.line(((left, minus), (right, minus)), MINUS_MM)
+        for y in (plus, minus):
+            self._wire(((left, y), (right, y)), plus=y == plus)
 
     def _boxed(self, part: Part, box: Box, plus: float, minus: float) -> float:
         room = box.width - 2.0 * PADDING_MM
         lines = _lines(part, room)
-        outputs = (self.returns - 1) * NEST_MM if part.kind == "controller" else 0.0
+        outputs = (self.returns - 1) * OUTPUT_MM if part.kind == "controller" else 0.0
         foot = max(box.top + len(lines) * LINE_RATIO * LETTERS_MM + 2.0, minus + outputs + 3.0)
         self.paper.box(Box(box.left, box.top, box.right, foot), MEDIUM_MM, class_="part-box")
         sides = [box.right - 1.7] if part.kind == "pack" else [box.left + 1.7, box.right - 1.7]
@@ -137,7 +160,7 @@ class Chain:
                 self.paper.text((x, y + 0.9), sign, SMALL_MM, anchor="middle", bold=True)
         if part.kind == "controller":
             for k in range(1, self.returns):
-                at = (box.right - 1.7, minus + k * NEST_MM + 0.9)
+                at = (box.right - 1.7, minus + k * OUTPUT_MM + 0.9)
                 self.paper.text(at, MINUS, SMALL_MM, anchor="middle", bold=True)
         self._words(lines, (box.left + PADDING_MM, box.top + 1.0))
         return foot
@@ -181,7 +204,7 @@ class Chain:
                 f"({wire.wire}), {made_of}; {amps(wire.full_level_a)}, at most "
                 f"{amps(wire.peak_a)}; the fuse within a hand's width of the pack"
             )
-            room = self.width_mm - left - BEYOND_MM - NEST_MM * (self.returns + 2)
+            room = self.width_mm - left - BEYOND_MM - NEST_MM * (self.returns + 1)
             lines = wrap(words, LETTERS_MM, room)
             foot = self.paper.lines((left, top + 2.2), lines, LETTERS_MM)
         return left + max(width_mm(line, LETTERS_MM) for line in lines), foot
@@ -201,10 +224,10 @@ def rows_of(parts: Sequence[Part], room_mm: float) -> list[list[Part]]:
     rows: list[list[Part]] = [[]]
     used = 0.0
     for part in parts:
-        wide = (BOX_MM if part.boxed else SYMBOL_MM) + GAP_MM
+        wide = BOX_MM if part.boxed else SYMBOL_MM
         if rows[-1] and used + wide > room_mm:
             rows.append([])
             used = 0.0
         rows[-1].append(part)
-        used += wide
+        used += wide + GAP_MM
     return rows

@@ -11,7 +11,7 @@ from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design
 from lightcalc.packet.drawing import A4_FRAME_MM, Drawing
 from lightcalc.packet.lettering import LARGE_MM, LINE_RATIO, SMALL_MM, wrap
-from lightcalc.packet.paper import MARGIN_MM, Paper
+from lightcalc.packet.paper import MARGIN_MM, THICK_MM, Paper
 from lightcalc.packet.symbols import heading
 from lightcalc.packet.wiring_chain import MINUS_MM, NEST_MM, PLUS_COLOUR, PLUS_MM, Chain
 from lightcalc.packet.wiring_parts import SupplyWiring, supply_wiring
@@ -61,8 +61,10 @@ def _of_supply(
 ) -> tuple[Drawing, ...]:
     columns, label_x = _columns(wiring)
     least = label_x + LEAST_LABEL_MM + RUN_BOX_MM
-    width = max(frame_mm[0] - 2.0 * MARGIN_MM, least)
-    high = frame_mm[1] * (width + 2.0 * MARGIN_MM) / frame_mm[0] - 2.0 * MARGIN_MM
+    # Lines at the edge are half outside of it.
+    edge = 2.0 * MARGIN_MM + THICK_MM
+    width = max(frame_mm[0] - edge, least)
+    high = frame_mm[1] * (width + edge) / frame_mm[0] - edge
     title = f"{piece}: wiring of {wiring.supply}"
     maker = _Sheets(wiring, title, width, high, columns, label_x)
     groups = maker.shared_out()

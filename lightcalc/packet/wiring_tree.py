@@ -22,7 +22,7 @@ from lightcalc.packet.dimensions import measure
 from lightcalc.packet.feeds import place_words
 from lightcalc.packet.lettering import LINE_RATIO, SMALL_MM, clip, wrap
 from lightcalc.packet.paper import ABOVE, MEDIUM_MM, Box, Paper, Spot
-from lightcalc.packet.wiring_chain import MINUS_MM, PLUS_COLOUR, PLUS_MM
+from lightcalc.packet.wiring_chain import DOT_MM, MINUS_MM, PLUS_COLOUR, PLUS_MM
 from lightcalc.packet.wiring_parts import LeadRow, SupplyWiring, amps, volts
 
 LETTERS_MM = 2.4
@@ -31,7 +31,6 @@ BUS_MM, APART_MM = 2.2, 3.3
 AFTER_BUS_MM = 3.0
 RUN_BOX_MM = 56.0
 LEAST_LABEL_MM = 62.0
-DOT_MM = 0.7
 DETAILS_MM = 2.0
 HALO_MM = 1.2
 BELOW_ROW_MM = 2.5
