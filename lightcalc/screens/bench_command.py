@@ -16,8 +16,8 @@ FAULT_STATUS = 1
 @click.command(
     epilog=example(
         "lightcalc bench hall-bench.toml hall-bench-mended-readings.toml",
-        "lightcalc bench hall-bench.toml hall-bench-mended-readings.toml --out measured",
-        "lightcalc answer hall-bench.toml --catalog measured",
+        "lightcalc bench hall-bench.toml hall-bench-mended-readings.toml --out parts",
+        "lightcalc answer hall-bench.toml --catalog parts",
     )
 )
 @click.argument("design", type=click.Path(path_type=Path))
