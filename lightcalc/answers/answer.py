@@ -17,6 +17,7 @@ from lightcalc.answers.findings_wiring import (
     dots_findings,
     fuse_findings,
     heat_findings,
+    reach_findings,
     run_findings,
     wire_findings,
 )
@@ -148,6 +149,7 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *power_findings(circuit, lasts, design),
         *_each(run_findings(run, design) for run in runs),
         *wire_findings(wired, sized, catalogue),
+        *reach_findings(wired, design),
         *fuse_findings(wired, sized),
         *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lightcalc.answers.results import Answer, RunAnswer
 from lightcalc.design.piece import Design, Run
@@ -41,11 +41,7 @@ class Laid:
 
     def place(self, along_m: float) -> Place:
         """Return the place that far from its start."""
-        for side in self.sides:
-            if along_m <= side.length_m:
-                return side.at(along_m)
-            along_m -= side.length_m
-        return self.sides[-1].end_m
+        return replace(self.mount, path_m=self.corners).at(along_m)
 
 
 def laid_runs(design: Design, answer: Answer) -> tuple[Laid, ...]:
