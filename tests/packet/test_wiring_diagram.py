@@ -216,6 +216,21 @@ def test_plus_comes_from_plus_of_the_controller():
     assert net_at((right, signs[MINUS] - 0.9), lines, net) == minus
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_wires_from_the_last_part_come_down_side_by_side_and_never_cross(name):
+    made, catalogue, found = example(name)
+    ((_, root),) = drawings_of(made, catalogue, found)
+    lines = [points(one) for one in named(root, "conductor")]
+    down = [line for line in lines if len(line) == 4]
+    assert len(down) == 1 + returns_in(made, catalogue)
+    parts = [pair for line in lines for pair in pairwise(line)]
+    uprights = [(a, b) for a, b in parts if a[0] == b[0]]
+    levels = [(a, b) for line in down for a, b in pairwise(line) if a[1] == b[1]]
+    for (x1, y), (x2, _) in levels:
+        for (x, y1), (_, y2) in uprights:
+            assert not (min(x1, x2) < x < max(x1, x2) and min(y1, y2) < y < max(y1, y2))
+
+
 def test_each_channel_has_its_return_under_the_same_name_at_both_ends():
     made, catalogue, found = example("display-cabinet")
     ((_, root),) = drawings_of(made, catalogue, found)
