@@ -29,7 +29,7 @@ class Advice:
         model, taken = self.refitter.model, set(self.refitter.probes)
         found = []
         for supply in model.built:
-            light = Probe("time", supply.supply.name, "light")
+            light = Probe("time", supply.supply.name, "light", until="half light")
             lasts_s = float(model.predict(model.as_drawn, [light])[0, 0])
             found += [p for p in worth_taking(supply, lasts_s) if p not in taken]
         return tuple(found)

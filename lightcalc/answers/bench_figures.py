@@ -17,6 +17,9 @@ Array = NDArray[np.float64]
 LEARNED_BELOW = 0.6
 """A figure is learned when its range is narrowed to less than this share of the stated one."""
 
+MOVED_DEVIATIONS = 2.0
+"""Or when it is found this far from what is stated, whatever its range: a pack below its label."""
+
 HELPS_BELOW = 0.9
 """A further reading is worth naming when it narrows a figure's range to this share of it."""
 
@@ -89,7 +92,8 @@ def _figure_answer(
     parameter = refitter.parameters[number]
     mean, sd = figure_found(number, refitter, refit) if trusted else (0.0, parameter.sd)
     narrowed = sd / parameter.sd
-    learned = trusted and narrowed <= LEARNED_BELOW
+    moved = abs(mean) > MOVED_DEVIATIONS * max(parameter.sd, sd)
+    learned = trusted and (narrowed <= LEARNED_BELOW or moved)
     taught_by, taught_sd = ("", sd) if learned else advice.teaches(number)
     helps = taught_sd <= HELPS_BELOW * sd
     unit, size = UNITS[parameter.kind]

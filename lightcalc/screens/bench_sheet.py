@@ -98,7 +98,7 @@ def _what(fault: FaultAnswer, system: str) -> str:
         )
         return f"{text}, {between}"
     low, high = (f"{value:.2g}" for value in (fault.magnitude_low, fault.magnitude_high))
-    return f"{text}, {low} to {high} times what was drawn"
+    return f"{text}, {low} to {high} times what is stated"
 
 
 def _reading_row(reading: ReadingAnswer, system: str) -> list[str]:

@@ -75,7 +75,7 @@ def everything(model):
     """Every reading that the design offers."""
     found = []
     for built in model.built:
-        light = Probe("time", built.supply.name, "light")
+        light = Probe("time", built.supply.name, "light", until="half light")
         found += worth_taking(built, float(model.predict(model.as_drawn, [light])[0, 0]))
     return found
 

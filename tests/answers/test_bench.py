@@ -206,3 +206,21 @@ def test_deviations_of_a_misfit_match_the_tail_of_the_chi_square(count):
         found = _deviations(float(stats.chi2(count).isf(tail)), count)
         assert stats.norm.sf(found) == pytest.approx(tail, rel=0.3)
     assert np.isfinite(_deviations(0.0, count))
+
+
+def test_a_pack_found_far_below_its_label_is_written_so():
+    shelf = example("bedside-shelf")
+    far = Probe("voltage", "drawer", "pad", "shelf edge", at_m=0.4, spot="far end")
+    amps = Probe("current", "drawer", "run", "shelf edge")
+    half = Probe("time", "drawer", "light", until="half light")
+    taken = [
+        Reading("", far, 12.3, USUAL_ACCURACY["voltage"]),
+        Reading("", amps, 0.176, USUAL_ACCURACY["current"]),
+        Reading("", half, 7800.0, USUAL_ACCURACY["time"]),
+    ]
+    found = bench(shelf, parts(), Readings(tuple(taken)))
+    charge = figure(found, "capacity")
+    assert charge.learned
+    assert charge.found_high < charge.stated_low
+    assert found.rows["packs"]["aa-alkaline-8"]["capacity_tolerance"] > 0.0
+    assert found.faults[0].code == "weak pack"
