@@ -13,6 +13,7 @@ from lightcalc.answers.draw import Circuit
 from lightcalc.answers.endurance import run_down, supply_answer
 from lightcalc.answers.finding import Finding, worst_first
 from lightcalc.answers.findings_power import power_findings
+from lightcalc.answers.findings_service import remote_findings, service_findings
 from lightcalc.answers.findings_wiring import (
     dots_findings,
     fuse_findings,
@@ -65,6 +66,7 @@ def answer(design: Design, catalogue: Catalogue) -> Answer:
     parts = [answer_supply(supply, design, catalogue) for supply in design.supplies]
     sights, seen = _seen_in_space(parts, design, catalogue)
     findings = [*(finding for part in parts for finding in part.findings), *seen]
+    findings += remote_findings(design, catalogue)
     wired = [part.wired for part in parts]
     sized = [part.sized for part in parts]
     return Answer(
@@ -153,6 +155,7 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *fuse_findings(wired, sized),
         *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
+        *service_findings(wired, sized, lasts, design, catalogue),
     ]
     return Part(wired, sized, lasts, runs, wires, dots, heat, tuple(findings))
 
