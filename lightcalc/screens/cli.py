@@ -23,6 +23,7 @@ VERBS = {
     "compare": "design_commands",
     "look": "look_command",
     "bench": "bench_command",
+    "packet": "packet_command",
     "wire": "quick_commands",
     "hours": "quick_commands",
     "dots": "quick_commands",
