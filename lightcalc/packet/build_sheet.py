@@ -9,10 +9,13 @@ from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design
 from lightcalc.packet.answers_sheet import answer_tables, in_short
+from lightcalc.packet.cut_list import cut_list
 from lightcalc.packet.drawing import Drawing
 from lightcalc.packet.figures import Figures
 from lightcalc.packet.html import Child, Element, Verbatim, document, element
 from lightcalc.packet.plan import plan_drawings
+from lightcalc.packet.shop_sheet import buy_tables, cut_tables
+from lightcalc.packet.shopping import shopping
 from lightcalc.packet.steps import assembly
 from lightcalc.packet.wiring_diagram import wiring_drawings
 from lightcalc.parts.kinds import Catalogue
@@ -26,13 +29,17 @@ def build_sheet(design: Design, catalogue: Catalogue, answer: Answer) -> str:
     figures = Figures(answer)
     plan = plan_drawings(design, catalogue, answer, FRAME_MM)
     wiring = wiring_drawings(design, catalogue, answer, FRAME_MM)
+    cuts = cut_list(design, catalogue, answer)
+    buys = shopping(design, catalogue, answer, cuts)
     body: list[Child] = [
         *heading(answer),
+        in_short(figures),
         _findings(answer),
-        element("section", element("h2", "In short"), in_short(figures)),
         element("section", element("h2", "Answers"), *answer_tables(figures)),
+        element("section", element("h2", "Cut"), *cut_tables(cuts)),
         *_drawings("Piece and strips, to scale", plan),
         *_drawings("Wiring", wiring),
+        element("section", element("h2", "Buy"), *buy_tables(buys)),
         element("section", element("h2", "Steps, and checks between them"), class_="steps-head"),
         *assembly(design, catalogue, figures),
         _cautions(answer),
