@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.results import FuseAnswer
+from lightcalc.design.piece import Design
 from lightcalc.packet.figures import Figures
 from lightcalc.packet.html import Child, Element, Row, element, table
 from lightcalc.packet.wiring_parts import BY_LIMIT
@@ -39,12 +40,12 @@ def in_short(figures: Figures) -> Element:
     return element("ul", *items)
 
 
-def answer_tables(figures: Figures) -> Iterator[Element]:
+def answer_tables(design: Design, figures: Figures) -> Iterator[Element]:
     """Yield a table for the supplies, runs, wires, fuses, and dots where they were asked about."""
     yield _supplies(figures)
     yield _runs(figures)
     yield _wires(figures)
-    yield _fuses(figures)
+    yield _fuses(design, figures)
     if figures.answer.dots:
         yield _dots(figures)
 
@@ -110,12 +111,13 @@ def _wires(figures: Figures) -> Element:
     return table(heads, rows, "Wires, two conductors or more in each lead")
 
 
-def _fuses(figures: Figures) -> Element:
+def _fuses(design: Design, figures: Figures) -> Element:
+    named = {supply.name for supply in design.supplies if supply.fuse}
     show = figures.show
     rows: list[Row] = [
         (
             f"{fuse.supply}, {fuse.place}",
-            _fuse_words(n, fuse, figures),
+            _fuse_words(n, fuse, fuse.supply in named, figures),
             show(f"fuses.{n}.continuous_a"),
             show(f"fuses.{n}.wire_ampacity_a"),
             show(f"fuses.{n}.prospective_a"),
@@ -127,13 +129,16 @@ def _fuses(figures: Figures) -> Element:
     return table(heads, rows, "Fuses")
 
 
-def _fuse_words(number: int, fuse: FuseAnswer, figures: Figures) -> Child | tuple[Child, ...]:
-    if fuse.protected_by == BY_LIMIT:
+def _fuse_words(
+    number: int, fuse: FuseAnswer, named: bool, figures: Figures
+) -> Child | tuple[Child, ...]:
+    if fuse.protected_by == BY_LIMIT and not named:
         return "not needed: the source limits itself"
     if fuse.fuse is None:
         return "none fits, see the findings"
     path = f"fuses.{number}"
-    return (figures.show(f"{path}.fuse"), ", ", figures.show(f"{path}.rating_a"))
+    words = (figures.show(f"{path}.fuse"), ", ", figures.show(f"{path}.rating_a"))
+    return words if fuse.fits else (*words, "; see the findings")
 
 
 def _dots(figures: Figures) -> Element:

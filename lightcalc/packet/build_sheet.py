@@ -35,7 +35,7 @@ def build_sheet(design: Design, catalogue: Catalogue, answer: Answer) -> str:
         *heading(answer),
         in_short(figures),
         _findings(answer),
-        element("section", element("h2", "Answers"), *answer_tables(figures)),
+        element("section", element("h2", "Answers"), *answer_tables(design, figures)),
         element("section", element("h2", "Cut"), *cut_tables(cuts)),
         *_drawings("Piece and strips, to scale", plan),
         *_drawings("Wiring", wiring),

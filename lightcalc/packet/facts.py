@@ -16,7 +16,7 @@ FACTS = frozenset(
         *("remote", "converter", "adjustable converter", "straight on the pack"),
         *("pixel", "channels", "several supplies", "trunk", "several packs"),
         *("lithium-ion", "lifepo4", "nimh", "alkaline", "lead-acid", "lithium", "notes"),
-        *("resin", "no notes", "reach", "no reach", "joints", "plugs"),
+        *("resin", "reach", "joints", "plugs"),
     )
 )
 
@@ -45,7 +45,6 @@ def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozen
         "channels": any(len(returns_of(strip)) > 1 for strip in strips),
         "several packs": supply.pack_multiple > 1,
         "reach": bool(supply.service.reach),
-        "no reach": not supply.service.reach,
     }
     return frozenset(fact for fact, holds in so.items() if holds)
 
@@ -63,7 +62,6 @@ def design_facts(design: Design, catalogue: Catalogue) -> frozenset[str]:
         "trunk": bool(design.trunks),
         "resin": "resin" in near or any(run.mounting == "cast in resin" for run in design.runs),
         "notes": bool(design.piece.notes.strip()),
-        "no notes": not design.piece.notes.strip(),
     }
     return frozenset(fact for fact, holds in so.items() if holds).union(*of_supplies)
 

@@ -18,6 +18,8 @@ from lightcalc.packet.html import Child, Element, element
 
 HOUR_S = 3600.0
 DAYS_A_YEAR = 365.25
+# Longer words, such as the name of a part, may be broken into lines.
+LONGEST_WHOLE = 16
 # What no meter could find is only called small.
 LEAST_RATIO = 1e-4
 _PLACEHOLDER = re.compile(r"\{([a-z0-9_.]+)\}")
@@ -53,12 +55,9 @@ class Figures:
     def show(self, path: str) -> Element:
         """Return the figure at a path, shown as a maker reads it, its raw value beside it."""
         value = self.raw(path)
-        return element(
-            "data",
-            self._words(path, value),
-            value=raw_text(value),
-            data_figure=path,
-        )
+        words = self._words(path, value)
+        kind = "whole" if len(words) <= LONGEST_WHOLE else "words"
+        return element("data", words, class_=kind, value=raw_text(value), data_figure=path)
 
     def _words(self, path: str, value: Any) -> str:
         if value is None or isinstance(value, str):

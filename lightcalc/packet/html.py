@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -108,9 +108,6 @@ def _cell(cell: Child | tuple[Child, ...]) -> Element:
     return element("td", *(cell if isinstance(cell, tuple) else (cell,)))
 
 
-def join(parts: Sequence[Child], between: str) -> Iterator[Child]:
-    """Yield parts with a text between each two of them."""
-    for number, part in enumerate(parts):
-        if number:
-            yield between
-        yield part
+def whole(text: str) -> Element:
+    """Return a short text, such as a length, that is never broken into lines."""
+    return element("span", text.replace(" ", "\u00a0"), class_="whole")

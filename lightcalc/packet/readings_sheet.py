@@ -6,13 +6,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from lightcalc.answers.results import RunAnswer
-from lightcalc.answers.sizing import PACK_SIDE, SOCKET
+from lightcalc.answers.sizing import PACK_SIDE
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import MINUS, returns_of
 from lightcalc.packet.dimensions import SAME_M
 from lightcalc.packet.feeds import is_between
 from lightcalc.packet.figures import Figures
-from lightcalc.packet.html import Child, Element, Row, element, table
+from lightcalc.packet.html import Child, Element, Row, element, table, whole
 from lightcalc.parts.kinds import Catalogue
 
 OHM = "\u03a9"
@@ -48,7 +48,7 @@ def box(unit: str = "") -> Element:
 def _polarity(bench: Bench) -> Iterator[Row]:
     for number, wire in enumerate(bench.figures.answer.wires):
         size = bench.figures.show(f"wires.{number}.size")
-        yield (wire.lead, size, "+ to +", box(), f"{MINUS} to {MINUS}", box())
+        yield (wire.lead, size, whole("+ to +"), box(), whole(f"{MINUS} to {MINUS}"), box())
 
 
 def _resistance(bench: Bench) -> Iterator[Row]:
@@ -62,11 +62,14 @@ def _resistance(bench: Bench) -> Iterator[Row]:
 def _pack(bench: Bench) -> Iterator[Row]:
     figures = bench.figures
     for supply in bench.design.supplies:
+        if bench.catalogue.packs[supply.pack].output_v is not None:
+            volts = figures.show(f"wires.{first_wire(figures, supply.name)}.start_v")
+            yield (supply.name, "its socket", ("+, ", volts), box("V"))
+            continue
         for number, fuse in enumerate(figures.answer.fuses):
-            if fuse.supply == supply.name and fuse.place in {PACK_SIDE, SOCKET}:
+            if fuse.supply == supply.name and fuse.place == PACK_SIDE:
                 full = figures.show(f"fuses.{number}.volts_v")
-                where = "its socket" if fuse.place == SOCKET else "its own leads, fuse out"
-                yield (supply.name, where, ("+, at most ", full), box("V"))
+                yield (supply.name, "its own leads, fuse out", ("+, at most ", full), box("V"))
 
 
 def _output(bench: Bench) -> Iterator[Row]:

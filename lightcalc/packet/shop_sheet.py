@@ -7,7 +7,7 @@ from itertools import groupby
 
 from lightcalc.packet.cut_list import CutList, StripCuts, WireCut
 from lightcalc.packet.dimensions import measure
-from lightcalc.packet.html import Element, Row, element, table
+from lightcalc.packet.html import Element, Row, element, table, whole
 from lightcalc.packet.shopping import ShoppingList
 
 
@@ -25,9 +25,9 @@ def _strip_table(strip: StripCuts, system: str) -> Element:
     for reel in strip.reels:
         for cut in reel.cuts:
             along = f"{measure(cut.start_m, system)} to {measure(cut.end_m, system)}"
-            length = measure(cut.length_m, system)
+            length = whole(measure(cut.length_m, system))
             rows.append((f"{reel.number}", cut.run, length, f"{cut.units_count}", along))
-        left = measure(reel.offcut_m, system)
+        left = whole(measure(reel.offcut_m, system))
         rows.append((f"{reel.number}", "left over", left, f"{reel.offcut_units_count}", ""))
     heads = ("reel", "run", "cut to", "cut units", "along the reel")
     return table(heads, rows, f"Cut from {strip.strip}, reels of {measure(strip.reel_m, system)}")
@@ -42,8 +42,8 @@ def _wire_table(cuts: CutList) -> Element:
             lead,
             f"{first.size} ({first.wire})",
             "; ".join(_mark(cut) for cut in some),
-            measure(first.drawn_m, cuts.units),
-            measure(length_m, cuts.units),
+            whole(measure(first.drawn_m, cuts.units)),
+            whole(measure(length_m, cuts.units)),
             ", ".join(first.joints),
         ))  # fmt: skip
     heads = ("lead", "wire", "one of each", "as drawn", "cut each to", "again at")

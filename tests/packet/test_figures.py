@@ -13,7 +13,10 @@ from lightcalc.packet.html import to_text
 def test_a_figure_carries_its_path_and_raw_value():
     _, _, found = example("hall-bench")
     text = to_text(Figures(found).show("runs.1.cut_length_m"))
-    assert text == '<data value="1.4" data-figure="runs.1.cut_length_m">1400\u00a0mm</data>'
+    assert (
+        text
+        == '<data class="whole" value="1.4" data-figure="runs.1.cut_length_m">1400\u00a0mm</data>'
+    )
 
 
 def test_what_has_no_end_or_is_not_there_is_said_so():
