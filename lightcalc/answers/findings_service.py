@@ -219,7 +219,7 @@ def _margin(
         grade,
         where,
         f"The pack of {show(mass_kg, 'mass', system, 2)} hangs from {fastener.name} that may hold "
-        f"no more than {holds}{edge} ({fastener.basis}), {times:.2g} times as much; "
+        f"no more than {holds}{edge} ({fastener.basis}), {times:.2g} times its weight; "
         f"{fastener.times_asked:g} times is asked.",
         f"Give it {_asked(fastener, weight_n, system)}, or a shelf or strap under it.",
         {"weight_n": weight_n, "holds_n": holds_n, "asked_ratio": fastener.times_asked},

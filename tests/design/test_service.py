@@ -1,8 +1,11 @@
 """What a design says of joints, packs and remotes is read whole, or each mistake is told."""
 
+import math
+
 import pytest
 
 from lightcalc.design.service import Crossing, Joint, Service
+from lightcalc.problems import BadInput
 
 
 @pytest.fixture
@@ -93,3 +96,53 @@ def test_a_hostile_name_of_a_joint_is_shown_without_its_signs(bench):
     bench.put("runs.1.feeds.0.crosses", ["\u202e<b>=1"])
     told = "\n".join(bench.told())
     assert "\u202e" not in told
+
+
+JUNK = [
+    None,
+    True,
+    -1,
+    1.5,
+    math.nan,
+    10**400,
+    "",
+    "é\u202e\0",
+    "a" * 700,
+    [],
+    {},
+    [[]],
+    [None],
+    "3 kg",
+]
+KEYS = [
+    *(f"joints.0.{key}" for key in ("name", "removable", "reached_from")),
+    *(f"runs.1.feeds.0.{key}" for key in ("crosses", "connector", "connector_side")),
+    *(
+        f"supplies.0.{key}"
+        for key in [
+            "crosses",
+            "connector_side",
+            "reach",
+            "sealed",
+            "held_by",
+            "held_area",
+            "held_count",
+            "overhead",
+            "box",
+            "sees_user",
+            "remote",
+            "remote_code",
+        ]
+    ),
+]
+
+
+@pytest.mark.parametrize("place", KEYS)
+def test_junk_under_any_key_is_told_in_sentences_or_let_be(bench, place):
+    for junk in JUNK:
+        try:
+            bench.put(place, junk).read()
+        except BadInput as bad:
+            for problem in bad.problems:
+                assert str(problem).isprintable()
+                assert len(str(problem)) < 900
