@@ -40,7 +40,9 @@ def build_sheet(design: Design, catalogue: Catalogue, answer: Answer) -> str:
         *_drawings("Piece and strips, to scale", plan),
         *_drawings("Wiring", wiring),
         element("section", element("h2", "Buy"), *buy_tables(buys)),
-        element("section", element("h2", "Steps, and checks between them"), class_="steps-head"),
+        element(
+            "section", element("h2", "Steps, and checks between them"), _signed(), class_="head"
+        ),
         *assembly(design, catalogue, figures),
         _cautions(answer),
     ]
@@ -94,6 +96,12 @@ def _drawings(title: str, drawings: tuple[Drawing, ...]) -> Iterator[Element]:
     for number, drawing in enumerate(drawings):
         parts: list[Child] = [element("h2", title)] if number == 0 else []
         yield element("figure", *parts, Verbatim(drawing.svg))
+
+
+def _signed() -> Element:
+    """Return room to write who measured, when, and with which meter."""
+    blanks = (element("span", word) for word in ("Built by", "Date", "Meter"))
+    return element("p", *blanks, class_="signed")
 
 
 def _cautions(answer: Answer) -> Element:

@@ -20,6 +20,7 @@ VERBS = [
     "hours",
     "look",
     "bench",
+    "packet",
     "dots",
     "sheet",
     "catalog",
