@@ -21,7 +21,8 @@ def test_lithium_is_charged_out_of_the_piece_and_never_when_freezing():
     assert "Never charge it when it is below 0" in text
     assert "dangerous goods" in text
     assert "The seat lifts off two rails." in text
-    assert "cells" in text
+    assert "To get at the pack (seat box): lift the seat off its rails." in text
+    assert "It comes apart at: seat to rails." in text
 
 
 def test_cells_that_cannot_be_charged_are_never_charged():
@@ -50,3 +51,9 @@ def test_a_bank_is_charged_as_its_instructions_say():
     text = told(with_pack("usb-20000-stays-on", "boost-12v-1a5"))
     assert "USB bank: take it out" in text
     assert "Charge only with the charger made for this pack" not in text
+
+
+def test_where_nothing_is_said_of_the_way_to_the_pack_there_is_room_to_write_it():
+    said, unsaid = told(example("hall-bench")), told(with_pack("liion-4s-6800"))
+    assert "writes here how to get at the pack" in unsaid
+    assert "writes here how to get at the pack" not in said
