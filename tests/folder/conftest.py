@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from lightcalc.folder import save_text
+from lightcalc.folder.saving import save_text
 from lightcalc.problems import BadInput
 
 sys.path.insert(0, str(Path(__file__).parent))

@@ -13,7 +13,9 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from lightcalc.folder import design_names, keep_work, open_work, save_design, save_text
+from lightcalc.folder.place import design_names
+from lightcalc.folder.saving import save_text
+from lightcalc.folder.work import keep_work, open_work, save_design
 
 NAME = "bench.toml"
 LINES = 3000

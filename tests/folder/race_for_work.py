@@ -4,7 +4,7 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from lightcalc.folder import ChangedElsewhere, keep_work, open_work
+from lightcalc.folder.work import ChangedElsewhere, keep_work, open_work
 
 
 def count_up(folder, times):

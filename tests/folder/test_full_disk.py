@@ -11,7 +11,10 @@ SAVE = """
 import resource, subprocess, sys
 from dataclasses import replace
 from pathlib import Path
-from lightcalc.folder import keep_work, open_work, read_text, save_design, save_text, take_catalogue
+from lightcalc.folder.place import read_text
+from lightcalc.folder.saving import save_text
+from lightcalc.folder.uploads import take_catalogue
+from lightcalc.folder.work import keep_work, open_work, save_design
 from lightcalc.problems import BadInput
 
 folder, setting, told = Path(sys.argv[1]), sys.argv[2], sys.argv[3]

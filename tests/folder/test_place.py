@@ -9,20 +9,11 @@ from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 from shop_folder import ANY_TEXT, BENCH, KNOWN, SECRET, everything, found_or_told
 
-from lightcalc.folder import (
-    catalogue_names,
-    catalogue_path,
-    design_names,
-    keep_work,
-    open_work,
-    read_text,
-    save_design,
-    save_text,
-    take_design,
-    text_before,
-    zip_of_catalogue,
-)
 from lightcalc.folder import place as place_module
+from lightcalc.folder.place import catalogue_names, catalogue_path, design_names, read_text
+from lightcalc.folder.saving import save_text, text_before
+from lightcalc.folder.uploads import take_design, zip_of_catalogue
+from lightcalc.folder.work import keep_work, open_work, save_design
 
 
 def add_catalogue(folder, name):

@@ -7,7 +7,9 @@ from pathlib import Path
 
 from race_for_work import count_up
 
-from lightcalc.folder import design_names, keep_both, open_work, take_design
+from lightcalc.folder.place import design_names
+from lightcalc.folder.uploads import take_design
+from lightcalc.folder.work import keep_both, open_work
 
 TIMES = 150
 

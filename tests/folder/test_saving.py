@@ -9,9 +9,9 @@ import pytest
 from filelock import FileLock
 from shop_folder import BENCH, everything
 
-from lightcalc.folder import design_names, read_text, save_text, text_before
 from lightcalc.folder import saving as saving_module
-from lightcalc.folder.saving import add_file, add_folder, saving
+from lightcalc.folder.place import design_names, read_text
+from lightcalc.folder.saving import add_file, add_folder, save_text, saving, text_before
 
 
 def leftovers(folder):

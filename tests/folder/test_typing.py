@@ -9,14 +9,14 @@ from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
-from lightcalc.folder import (
+from lightcalc.folder.place import design_names
+from lightcalc.folder.saving import save_text
+from lightcalc.folder.work import (
     ChangedElsewhere,
-    design_names,
     keep_both,
     keep_work,
     open_work,
     save_design,
-    save_text,
     start_again,
 )
 

@@ -10,17 +10,15 @@ from hypothesis import HealthCheck, event, example, given, settings
 from hypothesis import strategies as st
 from shop_folder import ANY_TEXT, BENCH, KNOWN, everything, found_or_told
 
-from lightcalc.folder import (
-    catalogue_names,
-    design_names,
-    open_work,
-    read_text,
+from lightcalc.folder import saving as saving_module
+from lightcalc.folder.place import catalogue_names, design_names, read_text
+from lightcalc.folder.uploads import (
     take_catalogue,
     take_catalogue_zip,
     take_design,
     zip_of_catalogue,
 )
-from lightcalc.folder import saving as saving_module
+from lightcalc.folder.work import open_work
 
 ABOUT = b'name = "Parts"\ncurrency = "EUR"\n'
 FILES = [("catalogue.toml", ABOUT), ("strips.csv", b"name\nwarm\n")]

@@ -8,19 +8,18 @@ from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 from shop_folder import BENCH, everything, found_or_told
 
-from lightcalc.folder import (
+from lightcalc.folder import saving as saving_module
+from lightcalc.folder.kept import Work
+from lightcalc.folder.place import design_names, read_text
+from lightcalc.folder.saving import text_before
+from lightcalc.folder.work import (
     ChangedElsewhere,
-    Work,
-    design_names,
     keep_both,
     keep_work,
     open_work,
-    read_text,
     save_design,
     start_again,
-    text_before,
 )
-from lightcalc.folder import saving as saving_module
 
 NAME = "bench.toml"
 ANY_SIGNS = st.text(st.characters(categories=None), max_size=200)
