@@ -5,14 +5,12 @@ Lengths are in millimetres, or in inches as decimals where the design is in inch
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 
 from lightcalc import units
 from lightcalc.packet.conductors import PLUS
 from lightcalc.packet.cut_list import CutList, StripCuts, WireCut
-from lightcalc.packet.shopping import _cell as cell
+from lightcalc.packet.spreadsheet import csv_of
 
 Row = tuple[str | float, ...]
 HEADS = (
@@ -27,10 +25,7 @@ def cut_list_csv(cuts: CutList) -> str:
     unit = "in" if cuts.units == "inch" else "mm"
     metres = units.scale(unit, "length").factor
     heads = tuple(f"{head} ({unit})" if head in LENGTHS else head for head in HEADS)
-    text = io.StringIO()
-    rows = (heads, *_rows(cuts, metres))
-    csv.writer(text).writerows([cell(one) for one in row] for row in rows)
-    return text.getvalue()
+    return csv_of((heads, *_rows(cuts, metres)))
 
 
 def _rows(cuts: CutList, metres: float) -> Iterator[Row]:

@@ -7,10 +7,7 @@ sell that, so the total here is higher.
 
 from __future__ import annotations
 
-import csv
-import io
 import math
-import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -20,14 +17,11 @@ from pathlib import Path
 from lightcalc.answers.results import Answer, FuseAnswer
 from lightcalc.design.piece import Design
 from lightcalc.packet.cut_list import CutList
+from lightcalc.packet.spreadsheet import csv_of
 from lightcalc.packet.wiring_parts import BY_LIMIT
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
+from lightcalc.tables.rows import rows_in
 
-# What a spreadsheet may take for a formula at the start of a cell: = + - @, the same signs in full
-# width, and the controls that some of them skip first. A cell starts after a separator too.
-_SIGNS = "=+\\-@\uff1d\uff0b\uff0d\uff20"
-_FORMULA = re.compile(rf"(^|[;,|\t\r\n]\s*)(?=\s*[{_SIGNS}]|[\t\r\n])")
-UNKNOWN = "unknown"
 _Priced = Pack | Converter | Controller
 
 
@@ -116,8 +110,7 @@ class ShoppingList:
 @cache
 def spare_rules() -> dict[str, SpareRule]:
     """Return the rule for spares of each kind of part."""
-    text = Path(__file__).with_name("spares.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
+    rows = rows_in(Path(__file__).with_name("spares.csv"))
     return {
         row["kind"]: SpareRule(
             kind=row["kind"],
@@ -360,21 +353,4 @@ def shopping_csv(found: ShoppingList) -> str:
     rows.append(("total", *blank, "", found.total))
     if found.total is None:
         rows.append(("total of known prices", *blank, "", found.known_total))
-    text = io.StringIO()
-    csv.writer(text).writerows([_cell(cell) for cell in row] for row in rows)
-    return text.getvalue()
-
-
-def _cell(cell: str | float | None) -> str:
-    """Return what stands in a cell; text that a spreadsheet might work out gets an apostrophe.
-
-    So does what follows a separator within it, for a spreadsheet may be told to split there.
-
-    >>> _cell("=1+1"), _cell("oak; @sum"), _cell(2.50), _cell(None), _cell("rail - left")
-    ("'=1+1", "oak; '@sum", '2.5', 'unknown', 'rail - left')
-    """
-    if cell is None:
-        return UNKNOWN
-    if isinstance(cell, str):
-        return _FORMULA.sub(r"\1'", cell)
-    return f"{round(cell, 4):.12g}"
+    return csv_of(rows)

@@ -38,9 +38,7 @@ def test_a_file_above_the_bound_is_refused_by_the_page_and_by_the_server(tab, be
 
 def test_a_design_that_is_too_large_to_be_one_says_so(maker, bench):
     maker.open(bench, "files")
-    maker.page.locator("input[type=file]").first.set_input_files(
-        _file("long.toml", b"#" * 300_000)
-    )
+    maker.page.locator("input[type=file]").first.set_input_files(_file("long.toml", b"#" * 300_000))
     maker.press("Put it in the folder")
     maker.sees("is larger than 200 kB")
     assert not (maker.served.folder / "long.toml").exists()

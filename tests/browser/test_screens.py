@@ -43,7 +43,9 @@ def test_no_screen_of_a_phone_scrolls_sideways_and_all_can_be_touched(tab, bench
     maker = tab(PHONE, has_touch=True)
     for screen in SCREENS:
         maker.open(bench, screen)
-        wide = "[document.documentElement.scrollWidth, document.querySelector('.stMain').scrollWidth]"
+        wide = (
+            "[document.documentElement.scrollWidth, document.querySelector('.stMain').scrollWidth]"
+        )
         assert max(maker.page.evaluate(wide)) <= PHONE[0], screen
         sizes = maker.page.evaluate(SIZES, TOUCHED)
         assert [(name, px) for name, px in sizes if px < LEAST_TOUCH_PX] == [], screen
