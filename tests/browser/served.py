@@ -3,7 +3,6 @@
 import json
 import os
 import re
-import shutil
 import socket
 import subprocess
 import sys
@@ -20,6 +19,19 @@ def free_port():
     with socket.socket() as listener:
         listener.bind(("127.0.0.1", 0))
         return listener.getsockname()[1]
+
+
+def wait_for(url, process, log=None):
+    """Wait until a server answers; AssertionError when it ends or takes too long."""
+    end = time.monotonic() + STARTS_WITHIN_S
+    while time.monotonic() < end and process.poll() is None:
+        try:
+            with urllib.request.urlopen(f"{url}/_stcore/health", timeout=2) as answer:
+                if answer.read() == b"ok":
+                    return
+        except OSError:
+            time.sleep(0.1)
+    raise AssertionError(f"the page did not start: {log.read_text() if log else url}")
 
 
 class Served:
@@ -41,17 +53,7 @@ class Served:
             stderr=log,
             start_new_session=True,
         )
-        end = time.monotonic() + STARTS_WITHIN_S
-        while time.monotonic() < end:
-            try:
-                with urllib.request.urlopen(f"{self.url}/_stcore/health", timeout=2) as answer:
-                    if answer.read() == b"ok":
-                        return
-            except OSError:
-                if self.process.poll() is not None:
-                    break
-                time.sleep(0.1)
-        raise AssertionError(f"the page did not start; it said: {Path(log.name).read_text()}")
+        wait_for(self.url, self.process, Path(log.name))
 
     def kill(self):
         """End it as a power cut would: at once, with all that it started."""
@@ -71,10 +73,6 @@ class Served:
         path = self.folder / name
         path.write_text(text, encoding="utf-8")
         return path
-
-    def parts(self, name):
-        """Copy the example parts into a sub-folder of their own; return its path."""
-        return shutil.copytree(ROOT / "catalog_examples", self.folder / name)
 
     def run(self, *words):
         """Return what the command line prints for a file of the folder."""

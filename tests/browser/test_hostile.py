@@ -10,7 +10,7 @@ MARKUP = (
     "<a href='https://elsewhere.example'>go</a> https://elsewhere.example",
     "<script>alert(1)</script>",
 )
-NAME = "**b** $x$ [a](b) bench.toml"
+NAME = "__b__ $x$ [a](b) bench.toml"
 # What would be there if a name had become markup.
 MADE = {
     "pictures": "img[src$='/x'], img[src='x']",
@@ -29,24 +29,17 @@ BOLD = "[...document.querySelectorAll('strong, b')].map(e => e.textContent.trim(
 
 @pytest.fixture
 def hostile(served):
-    """A design, and parts, whose every free text is markup of some kind."""
-    parts = served.parts("hostile parts")
-    sheets = parts / "sheets.csv"
-    sheets.write_text(sheets.read_text().replace("resin-blue-10", "<b>resin</b>"))
-    packs = parts / "packs.csv"
-    packs.write_text(packs.read_text().replace("liion-4s-6800", MARKUP[0]))
+    """A design whose every free text is markup of some kind."""
     served.design(
         NAME,
-        ('catalogue = "example parts"', 'catalogue = "hostile parts"'),
         ('name = "Hall bench with a resin seam"', f'name = "{MARKUP[0]}"'),
         ('name = "front rail"\nstrip', f'name = "{MARKUP[1]}"\nstrip'),
         ('name = "back rail"\nstrip', f'name = "{MARKUP[2]}"\nstrip'),
         ('name = "seat box"', f'name = "{MARKUP[3]}"'),
         ('surface = "the floor"', f'surface = "{MARKUP[4]}"'),
         ('name = "on the rail"', f'name = "{MARKUP[2]}"'),
-        ("resin-blue-10", "<b>resin</b>"),
-        ("liion-4s-6800", MARKUP[0]),
     )
+    served.run("answer", NAME)
     return NAME
 
 
@@ -65,6 +58,24 @@ def test_hostile_names_are_text_on_every_screen(maker, hostile, screen):
         maker.page.locator(".js-plotly-plot svg.main-svg").first.wait_for()
         drawn = maker.page.locator(".js-plotly-plot").first.evaluate("e => e.textContent")
         assert "javascript:alert(1)" in drawn.replace(JOINER, "").replace("\u200b", "")
+        _nothing_made(maker)
+
+
+def test_what_a_mistake_quotes_is_text(maker, served):
+    served.design("quoted.toml", ("liion-4s-6800", MARKUP[0]), ('"1.42 m"', f'"{MARKUP[1]}"'))
+    for screen in ("", "design", "files"):
+        maker.open("quoted.toml", screen, answered=False)
+        maker.sees("There is no answer yet")
+        assert MARKUP[0] in maker.text()
+        assert MARKUP[1] in maker.text()
+        _nothing_made(maker)
+
+
+def test_markup_typed_into_a_field_is_text(maker, bench):
+    maker.open(bench)
+    for markup in MARKUP:
+        maker.type("Length of front rail", markup)
+        assert f'found "{markup[:12]}' in maker.text()
         _nothing_made(maker)
 
 

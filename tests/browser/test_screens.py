@@ -17,6 +17,9 @@ TOUCHED = (
 AXE_RUN = """async () => (await axe.run(document, { resultTypes: ["violations"] })).violations.map(
     v => [v.impact, v.id, v.nodes.map(n => [n.target.join(" "), n.html.slice(0, 160)])]
 )"""
+WIDTHS = """[document.documentElement, document.querySelector(".stMain")].map(
+    e => e.scrollWidth
+)"""
 SIZES = """selector => [...document.querySelectorAll(selector)]
     .filter(e => e.getClientRects().length && e.checkVisibility())
     .map(e => [e.innerText || e.ariaLabel || e.className, e.getBoundingClientRect().height])"""

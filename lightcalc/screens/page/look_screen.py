@@ -91,7 +91,8 @@ def _pictures(outcome: Outcome, number: int) -> None:
     across = st.columns(2)
     for place, (eye, png) in enumerate(drawn):
         with across[place % 2]:
-            st.image(png, caption=plain(f"From the eye {eye}"), width="stretch")
+            words = f"From the eye {eye}"
+            st.image(png, caption=plain(words), width="stretch", alt=words)
 
 
 def _sights(looked: Looked) -> None:
