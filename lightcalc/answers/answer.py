@@ -13,13 +13,16 @@ from lightcalc.answers.draw import Circuit
 from lightcalc.answers.endurance import Charge, run_down, supply_answer
 from lightcalc.answers.finding import Finding, worst_first
 from lightcalc.answers.findings_power import power_findings
+from lightcalc.answers.findings_service import remote_findings, service_findings
 from lightcalc.answers.findings_wiring import (
     dots_findings,
     fuse_findings,
     heat_findings,
+    reach_findings,
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.leads import wire_answers
 from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import (
     Answer,
@@ -31,11 +34,12 @@ from lightcalc.answers.results import (
     WireAnswer,
 )
 from lightcalc.answers.runs import run_answers
-from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, SizedWire, size_supply
+from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, size_supply
 from lightcalc.answers.surroundings import dots_answers, heat_answer
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
+from lightcalc.physics.ladder import solve
 from lightcalc.physics.wire import loop_ohm
 
 
@@ -60,6 +64,7 @@ class Part:
     charge: Charge
     supply: SupplyAnswer
     runs: tuple[RunAnswer, ...]
+    wires: tuple[WireAnswer, ...]
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
     findings: tuple[Finding, ...]
@@ -74,6 +79,7 @@ def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None 
     parts = answer_parts(design, catalogue) if parts is None else parts
     sights, seen = _seen_in_space(parts, design, catalogue)
     findings = [*(finding for part in parts for finding in part.findings), *seen]
+    findings += remote_findings(design, catalogue)
     wired = [part.wired for part in parts]
     sized = [part.sized for part in parts]
     return Answer(
@@ -86,7 +92,7 @@ def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None 
         findings=worst_first(findings),
         supplies=tuple(part.supply for part in parts),
         runs=tuple(run for part in parts for run in part.runs),
-        wires=tuple(wire for part in parts for wire in _wire_answers(part)),
+        wires=tuple(wire for part in parts for wire in part.wires),
         fuses=tuple(_fuse_answer(f, part.wired) for part in parts for f in part.sized.fuses),
         dots=tuple(dots for part in parts for dots in part.dots),
         heat=tuple(heat for part in parts for heat in part.heat),
@@ -162,7 +168,9 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
     wired, sized, heat, circuit = built.wired, built.sized, built.heat, built.circuit
     charge = run_down(circuit, built.cells.used, use)
     lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
-    runs = run_answers(circuit, lasts.output_v if circuit.converter else wired.output_v)
+    full = solve(circuit.network, lasts.output_v if circuit.converter else wired.output_v)
+    runs = run_answers(circuit, full)
+    wires = wire_answers(circuit, sized, full, charge.draws[0])
     dots = tuple(
         found
         for cut_run, run in zip(wired.runs, runs, strict=True)
@@ -172,11 +180,13 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *power_findings(circuit, lasts, design),
         *_each(run_findings(run, design) for run in runs),
         *wire_findings(wired, sized, catalogue),
+        *reach_findings(wired, design),
         *fuse_findings(wired, sized),
         *_each(heat_findings(found, supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
+        *service_findings(wired, sized, lasts, design, catalogue),
     ]
-    return Part(wired, sized, circuit, charge, lasts, runs, dots, heat, tuple(findings))
+    return Part(wired, sized, circuit, charge, lasts, runs, wires, dots, heat, tuple(findings))
 
 
 def load_tolerance(wired: Wired) -> float:
@@ -187,33 +197,6 @@ def load_tolerance(wired: Wired) -> float:
 
 def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:
     return [finding for group in groups for finding in group]
-
-
-def _wire_answers(part: Part) -> list[WireAnswer]:
-    wires = (part.sized.pack_lead, *part.sized.leads)
-    return [_wire_answer(wire, part.wired.supply.name) for wire in wires]
-
-
-def _wire_answer(wire: SizedWire, supply: str) -> WireAnswer:
-    check = wire.check
-    return WireAnswer(
-        lead=wire.lead,
-        supply=supply,
-        length_m=wire.length_m,
-        loop_length_m=2.0 * wire.length_m,
-        peak_a=wire.duty.peak_a,
-        wire=check.wire.name,
-        size=check.wire.size.name,
-        area_mm2=check.wire.size.area_m2 * 1e6,
-        chosen_by="you" if wire.named else "lightcalc",
-        smallest_awg=wire.smallest_awg,
-        smallest_mm2=wire.smallest_mm2,
-        decided_by=wire.choice.decided_by or "thinnest on offer",
-        drop_v=check.drop_v,
-        drop_ratio=check.drop_ratio,
-        ampacity_a=check.ampacity_a,
-        heat_w=check.heat_w,
-    )
 
 
 def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:

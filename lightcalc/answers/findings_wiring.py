@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from lightcalc.answers.finding import Finding, Grade
@@ -108,6 +109,34 @@ def wire_findings(wired: Wired, sized: Sized, catalogue: Catalogue) -> Iterator[
                 f"{show(connector.max_amps, 'current', digits=2)}.",
                 "Take a stronger connector.",
                 {"amps_a": sized.pack_peak_a, "allowed_a": connector.max_amps},
+            )
+
+
+def reach_findings(wired: Wired, design: Design) -> Iterator[Finding]:
+    """Leads that cannot reach from where the pack lies to their feed, even in a straight line."""
+    supply = wired.supply
+    if supply.at_m is None:
+        return
+    for lead in wired.leads:
+        if lead.run is None or lead.pad is None or not wired.runs[lead.run].run.mounts:
+            continue
+        cut_run = wired.runs[lead.run]
+        place = cut_run.run.mounts[0].at(lead.pad * cut_run.strip.cut_unit_m)
+        away_m, reach_m = math.dist(supply.at_m, place), supply.pack_lead_m + lead.path_m
+        if reach_m < away_m:
+            away, reach, missing = (
+                show(length, "length", design.system)
+                for length in (away_m, reach_m, away_m - reach_m)
+            )
+            yield Finding(
+                "lead-short",
+                "stop",
+                f"lead {lead.lead.name}",
+                f"Its feed is {away} from the pack in a straight line, and all wire from the pack "
+                f"to it is {reach}.",
+                f"Make it longer by more than {missing}, for wires go round corners, or move the "
+                "pack.",
+                {"away_m": away_m, "reach_m": reach_m},
             )
 
 

@@ -35,6 +35,33 @@ class ChannelAnswer:
 
 
 @dataclass(frozen=True)
+class FeedChannelAnswer:
+    """What a meter finds at a feed at full level, between its + and the return of one channel.
+
+    The colours of a pixel strip share one return; its `channel` is "all".
+    """
+
+    channel: str
+    volts_v: float
+    amps_a: float
+
+
+@dataclass(frozen=True)
+class FeedAnswer:
+    """A feed of a run at full level: the solder pad it is at, counted from the start of the run.
+
+    `volts_v` is the least over its channels. `amps_a` flows in its +, and is negative where
+    current goes out of a run again, to one of its other feeds.
+    """
+
+    lead: str
+    at_m: float
+    volts_v: float
+    amps_a: float
+    channels: tuple[FeedChannelAnswer, ...]
+
+
+@dataclass(frozen=True)
 class RunAnswer:
     """A run at full level, with the pack at its nominal volts."""
 
@@ -56,6 +83,7 @@ class RunAnswer:
     dimmest_v: float
     dimmest_at_m: float
     channels: tuple[ChannelAnswer, ...]
+    feeds: tuple[FeedAnswer, ...]
     profile: Profile
 
 
@@ -150,7 +178,13 @@ class SupplyAnswer:
 
 @dataclass(frozen=True)
 class WireAnswer:
-    """The wire for one lead: what was chosen, what decided it, and both systems of sizes."""
+    """The wire for one lead: what was chosen, what decided it, and both systems of sizes.
+
+    `peak_a` is the most it was found to carry, with the pack at its worst. `full_level_a` flows in
+    its + at full level with the pack at its nominal volts, and from `start_v` to `end_v` are then
+    the volts between its conductors, the least over the channels; those of a pack lead take in
+    the fuse and the connectors in it.
+    """
 
     lead: str
     supply: str
@@ -168,6 +202,9 @@ class WireAnswer:
     drop_ratio: float
     ampacity_a: float
     heat_w: float
+    full_level_a: float
+    start_v: float
+    end_v: float
 
 
 @dataclass(frozen=True)

@@ -5,14 +5,21 @@ from __future__ import annotations
 import numpy as np
 
 from lightcalc.answers.draw import Circuit
-from lightcalc.answers.results import ChannelAnswer, Profile, RunAnswer
+from lightcalc.answers.results import (
+    ChannelAnswer,
+    FeedAnswer,
+    FeedChannelAnswer,
+    Profile,
+    RunAnswer,
+)
 from lightcalc.answers.wiring import CutRun
-from lightcalc.physics.ladder import RunSolution, Solution, solve
+from lightcalc.physics.ladder import RunSolution, Solution
+
+ALL_COLOURS = "all"
 
 
-def run_answers(circuit: Circuit, volts: float) -> tuple[RunAnswer, ...]:
-    """Solve a supply at full level with `volts` at converter or pack."""
-    solution = solve(circuit.network, volts)
+def run_answers(circuit: Circuit, solution: Solution) -> tuple[RunAnswer, ...]:
+    """Say of every run of a supply what a solution at full level holds."""
     return tuple(
         _run_answer(circuit, number, cut_run, solution)
         for number, cut_run in enumerate(circuit.wired.runs)
@@ -28,11 +35,8 @@ def _run_answer(circuit: Circuit, number: int, cut_run: CutRun, solution: Soluti
     dimmest = int(np.lexsort((unit_v, np.round(light, 9)))[0])
     brightest = max(float(light.max()), 1e-12)
     position_m = (np.arange(cut_run.units) + 0.5) * cut_run.strip.cut_unit_m
-    fed_v = max(
-        float(solution.feed_v[place].max())
-        for place, lead in enumerate(circuit.network.feeds)
-        if circuit.network.leads[lead].run == number
-    )
+    feeds = _feeds(circuit, number, cut_run, solution)
+    fed_v = max(channel.volts_v for feed in feeds for channel in feed.channels)
     return RunAnswer(
         run=cut_run.run.name,
         supply=circuit.wired.supply.name,
@@ -52,6 +56,7 @@ def _run_answer(circuit: Circuit, number: int, cut_run: CutRun, solution: Soluti
         dimmest_v=float(unit_v[dimmest]),
         dimmest_at_m=float(position_m[dimmest]),
         channels=_channels(cut_run, found),
+        feeds=feeds,
         profile=Profile(
             position_m=tuple(position_m.tolist()),
             unit_v=tuple(unit_v.tolist()),
@@ -70,3 +75,28 @@ def _channels(cut_run: CutRun, found: RunSolution) -> tuple[ChannelAnswer, ...]:
         )
         for channel, name in enumerate(cut_run.strip.channels)
     )
+
+
+def _feeds(
+    circuit: Circuit, number: int, cut_run: CutRun, solution: Solution
+) -> tuple[FeedAnswer, ...]:
+    channels = (ALL_COLOURS,) if cut_run.strip.kind == "pixel" else cut_run.strip.channels
+    feeds = []
+    for place, lead in enumerate(circuit.network.feeds):
+        wired = circuit.wired.leads[lead]
+        if wired.run != number or wired.pad is None:
+            continue
+        volts, returned = solution.feed_v[place], solution.lead_return_a[lead]
+        feeds.append(
+            FeedAnswer(
+                lead=wired.lead.name,
+                at_m=wired.pad * cut_run.strip.cut_unit_m,
+                volts_v=float(volts.min()),
+                amps_a=float(solution.lead_a[lead]),
+                channels=tuple(
+                    FeedChannelAnswer(name, float(volts[k]), float(returned[k]))
+                    for k, name in enumerate(channels)
+                ),
+            )
+        )
+    return tuple(feeds)

@@ -10,7 +10,8 @@ import math
 from collections.abc import Mapping
 
 from lightcalc import units
-from lightcalc.design.check_space import check_space
+from lightcalc.design.check_service import check_service
+from lightcalc.design.check_space import check_packs, check_space
 from lightcalc.design.check_supply import check_supply
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.fields import label, suggest
@@ -33,6 +34,8 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
         check_supply(supply, place, design, catalogue, problems)
     _check_mix(design, catalogue, problems)
     check_space(design.space, design.runs, catalogue.sheets, problems)
+    check_packs(design.space, design.supplies, problems)
+    check_service(design, catalogue, problems)
 
 
 def _check_run(run: Run, place: str, catalogue: Catalogue, problems: Problems, system: str) -> None:

@@ -13,7 +13,7 @@ from itertools import combinations
 from lightcalc import units
 from lightcalc.design.fields import label, shown, suggest
 from lightcalc.design.known import comes_in, known
-from lightcalc.design.piece import Run
+from lightcalc.design.piece import Run, Supply
 from lightcalc.design.space import (
     FACINGS,
     SAME_M,
@@ -63,6 +63,20 @@ def check_space(
         _check_names(place, [mount.name for mount in run.mounts], problems)
         for which, mount in enumerate(run.mounts, start=1):
             _check_mount(run, mount, f"{place}.{label(mount.name, which)}", space, problems)
+
+
+def check_packs(space: Space, supplies: Sequence[Supply], problems: Problems) -> None:
+    """Add every pack that lies where nothing can."""
+    for number, supply in enumerate(supplies, start=1):
+        place = f"supplies.{label(supply.name, number)}.at"
+        if supply.at_m is None:
+            continue
+        if supply.at_m[2] < -SAME_M:
+            problems.add(
+                place, "is below the floor; the last of its three lengths is from the floor up."
+            )
+        if supply.at_m[1] > _wall_m(space) + SAME_M:
+            problems.add(place, "is behind the wall; the second of its lengths is from the front.")
 
 
 def _check_names(place: str, names: Sequence[str], problems: Problems) -> None:

@@ -217,6 +217,11 @@ class Section:
         x, y, z = self.lengths(key, value, 3, limits)
         return (x, y, z)
 
+    def optional_place_m(self, key: str, limits: Limits) -> tuple[float, float, float] | None:
+        """Return a place, or None when the field is left out."""
+        self.used.add(key)
+        return self.place_m(key, limits) if key in self.table else None
+
     def places_m(
         self, key: str, count: int, least: int, limits: Limits
     ) -> tuple[tuple[float, ...], ...]:

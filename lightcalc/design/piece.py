@@ -12,7 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lightcalc.design.space import Mount, Space
+from lightcalc.design.service import Crossing, Joint, Service
+from lightcalc.design.space import Mount, Place, Space
 
 
 @dataclass(frozen=True)
@@ -30,12 +31,14 @@ class Lead:
 
     `parent` names the trunk lead it branches from; None means straight from the supply.
     `wire` is a size such as "20 AWG" or the name of a wire; None lets the answer choose.
+    `crossing` says which joints of the piece it goes across.
     """
 
     name: str
     length_m: float
     wire: str | None = None
     parent: str | None = None
+    crossing: Crossing = field(default_factory=Crossing)
 
 
 @dataclass(frozen=True)
@@ -82,7 +85,8 @@ class Supply:
     """A pack and everything between it and the runs it feeds.
 
     `pack_multiple` is how many times the cells of the catalogue's pack it holds, built as one
-    pack by its maker. `output_v` is where an adjustable converter is set.
+    pack by its maker. `output_v` is where an adjustable converter is set. `at_m` is where the
+    pack lies in the piece; None is not said. `crossing` is that of the pack lead.
     """
 
     name: str
@@ -99,6 +103,9 @@ class Supply:
     health_ratio: float = 1.0
     near: tuple[str, ...] = ()
     switched_off: bool = False
+    at_m: Place | None = None
+    crossing: Crossing = field(default_factory=Crossing)
+    service: Service = field(default_factory=Service)
 
 
 @dataclass(frozen=True)
@@ -139,6 +146,7 @@ class Design:
     use: Use
     ask: Ask = field(default_factory=Ask)
     trunks: tuple[Lead, ...] = ()
+    joints: tuple[Joint, ...] = ()
     space: Space = field(default_factory=Space)
     system: str = "metric"
     file: Path | None = None

@@ -24,7 +24,8 @@ from lightcalc.design.piece import (
     Supply,
     Use,
 )
-from lightcalc.design.read_space import read_mounts, read_space
+from lightcalc.design.read_service import read_crossing, read_joints, read_service
+from lightcalc.design.read_space import ANYWHERE, read_mounts, read_space
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import BadInput, Problems
@@ -124,6 +125,7 @@ def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Desig
         runs=runs,
         supplies=supplies,
         trunks=trunks,
+        joints=read_joints(top),
         use=_read_use(top.section("use", USE, required=True)),
         ask=_read_ask(top.section("ask", ASK)),
         space=read_space(top),
@@ -163,6 +165,7 @@ def _read_trunk(section: Section) -> Lead:
         length_m=section.quantity("length", "length", "80 cm", LENGTH),
         wire=section.optional_text("wire", "18 AWG"),
         parent=section.optional_text("from", "another trunk"),
+        crossing=read_crossing(section),
     )
     section.close()
     return lead
@@ -189,6 +192,7 @@ def _read_feed(section: Section, run_name: str, run_length_m: float, number: int
         length_m=section.quantity("lead", "length", "60 cm", LENGTH),
         wire=section.optional_text("wire", "20 AWG"),
         parent=section.optional_text("from", "trunk"),
+        crossing=read_crossing(section),
     )
     feed = Feed(_read_at(section, run_length_m), lead)
     section.close()
@@ -248,6 +252,9 @@ def _read_supply(section: Section) -> Supply:
         health_ratio=section.quantity("health", "ratio", "100 %", HEALTH, default=1.0),
         near=section.texts("near", "resin"),
         switched_off=section.flag("switched_off"),
+        at_m=section.optional_place_m("at", ANYWHERE),
+        crossing=read_crossing(section, own_connector=False),
+        service=read_service(section),
     )
     section.close()
     return supply

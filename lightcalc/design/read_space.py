@@ -68,12 +68,10 @@ def _read_mount(section: Section) -> Mount:
 
 
 def _read_viewer(section: Section) -> Viewer:
-    section.used.add("looks_at")
-    looks_at = section.place_m("looks_at", ANYWHERE) if "looks_at" in section.table else None
     viewer = Viewer(
         name=section.text("name", "sofa"),
         at_m=section.place_m("at", ANYWHERE),
-        looks_at_m=looks_at,
+        looks_at_m=section.optional_place_m("looks_at", ANYWHERE),
     )
     section.close()
     return viewer

@@ -87,6 +87,18 @@ class Mount:
         pairs = zip(self.path_m, self.path_m[1:], strict=False)
         return tuple(Side(_place(a), _place(b)) for a, b in pairs if a != b)
 
+    def at(self, along_m: float) -> Place:
+        """Return the place so far along the line, at most its end.
+
+        >>> Mount("", ((0.0, 0.0, 0.4), (1.0, 0.0, 0.4), (1.0, 0.5, 0.4)), "down").at(1.25)
+        (1.0, 0.25, 0.4)
+        """
+        for side in self.sides():
+            if along_m <= side.length_m:
+                return side.at(along_m)
+            along_m -= side.length_m
+        return _place(self.path_m[-1])
+
 
 @dataclass(frozen=True)
 class Side:

@@ -30,7 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.physics.copper import Copper, Flow
-from lightcalc.physics.network import Network, Run
+from lightcalc.physics.network import SUPPLY, Network, Run
 from lightcalc.physics.strip import Array, Values, channel_current, idle_current
 
 CASES_TIMES_UNITS = 100_000
@@ -140,6 +140,29 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
         piece = _cases(network, batch, part) if shapes else network
         pieces.append(_Piece(piece, flat[part], lit).solution())
     return _joined(pieces, batch)
+
+
+def lead_volts(network: Network, found: Solution) -> tuple[Array, Array]:
+    """Volts between the positive and each return at the start and at the end of every lead [V].
+
+    Both of shape (leads, ..., returns), with the axes of the batch that was solved. Ohm's law from
+    the supply outward; where a lead ends at a pad it agrees with `feed_v`.
+    """
+    returns = network.series_return_ohm or (0.0,) * network.returns
+    lost = np.asarray(found.supply_a * network.series_positive_ohm)[..., None]
+    out = found.supply_v[..., None] - lost - _per_return(returns) * found.return_a
+    starts: list[Array] = []
+    ends: list[Array] = []
+    for k, lead in enumerate(network.leads):
+        start = out if lead.parent == SUPPLY else ends[lead.parent]
+        lost = np.asarray(found.lead_a[..., k] * lead.positive_ohm)[..., None]
+        starts.append(start)
+        ends.append(start - lost - _per_return(lead.return_ohm) * found.lead_return_a[..., k, :])
+    return np.array(starts), np.array(ends)
+
+
+def _per_return(ohms: tuple[Values, ...]) -> Array:
+    return np.stack(np.broadcast_arrays(*ohms), axis=-1)
 
 
 def _note_shape(number: Values, shapes: set[tuple[int, ...]]) -> Values:

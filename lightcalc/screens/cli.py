@@ -22,6 +22,8 @@ VERBS = {
     "answer": "design_commands",
     "compare": "design_commands",
     "look": "look_command",
+    "bench": "bench_command",
+    "packet": "packet_command",
     "wire": "quick_commands",
     "hours": "quick_commands",
     "dots": "quick_commands",

@@ -26,6 +26,7 @@ from lightcalc.design.piece import Ask
 
 RADIO = "receiver-radio-1ch"
 UNITS = ("_a", "_v", "_w", "_wh", "_h", "_d", "_m", "_c", "_hz", "_ratio", "_w_per_m")
+UNITS += ("_kg", "_n", "_db", "_years", "_count")
 FIVE = ("strip-5v-60-warm", 0.5)
 
 

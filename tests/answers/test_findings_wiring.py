@@ -7,7 +7,8 @@ from designs import catalogue_with, design, evening, feed, mistakes, parts, run,
 
 from lightcalc.answers.answer import answer
 from lightcalc.answers.findings_wiring import CHANGES
-from lightcalc.design.piece import Ask, Seen
+from lightcalc.design.piece import Ask, Lead, Seen
+from lightcalc.design.space import Mount
 
 
 def findings(made, catalogue=None):
@@ -22,6 +23,12 @@ def of(*strip, lead=None, use=None, ask=None, seen=(), mounting="bare on wood", 
     feeds = (lead or feed(),)
     one = run(*strip, feeds=feeds, seen=seen, mounting=mounting)
     return design(one, supplies=(supply(**source),), use=use, ask=ask)
+
+
+def placed(away_m, **source):
+    """Return a design whose pack lies that far from the one feed, at the end of 50 cm of lead."""
+    one = run(length_m=1.0, mounts=(Mount("m", ((0.0, 0.0, 0.4), (1.0, 0.0, 0.4)), "down"),))
+    return design(one, supplies=(supply(at_m=(0.0, away_m, 0.4), **source),))
 
 
 FLOOR_NEAR = (Seen("the floor", 0.01, 0.8),)
@@ -68,6 +75,7 @@ CASES = {
         PLAIN,
     ),
     "dots": ("caution", of(seen=FLOOR_NEAR), of(seen=FLOOR_FAR)),
+    "lead-short": ("stop", placed(1.2), placed(0.5)),
 }
 
 
@@ -180,6 +188,25 @@ def test_a_resettable_fuse_is_never_chosen_but_may_be_named():
     assert answer(named, tough).fuses[0].protected_by == "fuse"
     chosen = answer(of(pack="liion-3s-5200", converter=None), tough).fuses[0]
     assert not chosen.fuse.startswith("resettable")
+
+
+def test_a_lead_reaches_as_far_as_all_wire_on_its_way():
+    # 15 cm of pack lead and 50 cm of lead.
+    assert graded(placed(0.64), "lead-short") == []
+    assert graded(placed(0.66), "lead-short") == ["stop"]
+    assert graded(placed(0.66, pack_lead_m=0.2), "lead-short") == []
+    made = placed(1.5)
+    branched = replace(made.runs[0], feeds=(feed(0.0, 0.5, parent="trunk"),))
+    for trunk_m, grades in ((0.84, ["stop"]), (0.86, [])):
+        longer = replace(made, runs=(branched,), trunks=(Lead("trunk", trunk_m),))
+        assert graded(longer, "lead-short") == grades
+    (finding,) = [one for one in findings(placed(1.2)) if one.code == "lead-short"]
+    assert finding.figures == pytest.approx({"away_m": 1.2, "reach_m": 0.65})
+
+
+def test_without_its_place_nobody_knows_whether_a_lead_reaches():
+    nowhere = replace(placed(9.0), supplies=(supply(),))
+    assert graded(nowhere, "lead-short") == []
 
 
 def test_every_change_a_fuse_may_ask_for_has_words():

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lightcalc.answers.runs import run_answers
+from lightcalc.physics.ladder import solve
 
 STRIPS = [
     "strip-12v-60-warm",
@@ -18,10 +19,16 @@ STRIPS = [
 ]
 
 
+def runs_of(built, volts=None):
+    """Answer the runs of a supply at full level, at its usual volts unless told otherwise."""
+    volts = built.wired.output_v if volts is None else volts
+    return run_answers(built.circuit, solve(built.circuit.network, volts))
+
+
 def answer_of(one):
     # The fuse is given, so that its resistance stays when the wires change.
     built = build(design(one, supplies=(supply(fuse="blade-5a"),)))
-    return run_answers(built.circuit, built.wired.output_v)[0]
+    return runs_of(built)[0]
 
 
 def fed_at(strip, length_m, *places, lead_m=0.5, wire="18 AWG"):
@@ -35,9 +42,7 @@ def fed_at(strip, length_m, *places, lead_m=0.5, wire="18 AWG"):
 @given(designs())
 def test_the_profile_adds_up_to_the_run(made):
     built = build(made)
-    for cut_run, found in zip(
-        built.wired.runs, run_answers(built.circuit, built.wired.output_v), strict=True
-    ):
+    for cut_run, found in zip(built.wired.runs, runs_of(built), strict=True):
         profile = found.profile
         assert len(profile.unit_a) == len(profile.unit_v) == found.cut_units_count
         assert sum(profile.unit_a) == pytest.approx(found.amps_a, rel=1e-9)
@@ -120,6 +125,6 @@ def test_runs_are_judged_at_the_volts_that_a_sagging_converter_still_holds():
     low, full = (build(one) for one in (made, weak))
     held_v = low.charge.draws[0].output_v[0]
     assert held_v < 12.0
-    dim = run_answers(low.circuit, held_v)[0]
-    assert dim.light_lm < run_answers(full.circuit, 12.0)[0].light_lm
+    dim = runs_of(low, held_v)[0]
+    assert dim.light_lm < runs_of(full, 12.0)[0].light_lm
     assert dim.amps_a == pytest.approx(1.5, rel=2e-3)

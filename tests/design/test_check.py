@@ -115,7 +115,9 @@ def test_the_wire_of_a_trunk_is_one_there_is(sketch):
     sketch.put("trunks", [{"name": "trunk", "length": "1 m", "wire": "21 AWG"}])
     sketch.put("runs.0.feeds.0.from", "trunk")
     (told,) = [line for line in sketch.told() if "trunks" in line]
-    assert told.startswith('bench.toml: trunks.trunk.wire: found "21 AWG", which is no wire in the catalogue')
+    assert told.startswith(
+        'bench.toml: trunks.trunk.wire: found "21 AWG", which is no wire in the catalogue'
+    )
 
 
 def test_a_wire_may_be_called_by_name_or_size(sketch):

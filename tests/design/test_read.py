@@ -19,7 +19,11 @@ from lightcalc.problems import BadInput
 from lightcalc.tables.mountings import mounting_names
 
 EXAMPLES = Path(__file__).parents[2] / "catalog_examples"
-DESIGNS = sorted(path for path in EXAMPLES.glob("*.toml") if path.name != "catalogue.toml")
+DESIGNS = sorted(
+    path
+    for path in EXAMPLES.glob("*.toml")
+    if path.name != "catalogue.toml" and not path.stem.endswith("-readings")
+)
 PARTS = read_catalogue(EXAMPLES)
 TABLES = [tomllib.loads(path.read_text(encoding="utf-8")) for path in DESIGNS]
 

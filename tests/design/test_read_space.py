@@ -38,9 +38,16 @@ def test_the_demo_comes_out_in_metres(bench):
     assert design.space.viewers[0].looks_at_m is None
 
 
+def test_a_supply_may_say_where_its_pack_lies(bench):
+    assert bench.read().supplies[0].at_m is None
+    bench.put("supplies.0.at", ["20 cm", "0.1 m", "38 cm"])
+    assert bench.read().supplies[0].at_m == pytest.approx((0.2, 0.1, 0.38))
+
+
 SEAT = "blocks.0"
 SEAM = "inlays.0"
 SOFA = "viewers.0"
+PACK = "supplies.0.at"
 MOUNT = "runs.0.mounts.0"
 RAIL = "runs.front rail.mounts.on the rail"
 CROSSED = [["10 cm", "5 cm"], ["90 cm", "35 cm"], ["90 cm", "5 cm"], ["10 cm", "35 cm"]]
@@ -64,6 +71,9 @@ THIN = [["10 cm", "5 cm"], ["90 cm", "5 cm"], ["50 cm", "5 cm"]]
         (f"{SEAT}.colour", "ahs", 'blocks.seat.colour: found "ahs"; did you mean "ash"?'),
         (f"{SEAT}.color", "ash", 'blocks.seat.color: is not a known key; did you mean "colour"?'),
         ("blocks.1.name", "seat", 'blocks: "seat" is there 2 times; give each a name of its own.'),
+        (PACK, ["1 m"], "supplies.seat box.at: found 1 entries; write 3 lengths, such as ["),
+        (PACK, ["1 m", "1 m", "-1 m"], "supplies.seat box.at: is below the floor; the last of"),
+        (PACK, ["1 m", "60 cm", "1 m"], "supplies.seat box.at: is behind the wall; the second"),
         (f"{SEAM}.block", "seet", 'inlays.resin seam.block: found "seet", which is no block; d'),
         (f"{SEAM}.sheet", "resin", 'inlays.resin seam.sheet: found "resin", which is no sheet i'),
         (f"{SEAM}.sheet", "sheet-opal-3", 'inlays.resin seam.sheet: "seat" is 40 mm thick and s'),

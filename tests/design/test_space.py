@@ -31,6 +31,15 @@ def test_a_place_along_a_side_lies_between_its_corners(path, along_m):
         assert math.hypot(*side.direction) == pytest.approx(1.0)
 
 
+@given(corners, st.floats(0.0, 30.0), st.floats(0.0, 30.0))
+def test_places_along_a_line_are_no_farther_apart_than_along_it(path, one_m, other_m):
+    mount = Mount("m", tuple(path), "down")
+    one, other = mount.at(one_m), mount.at(other_m)
+    assert math.dist(one, other) <= abs(one_m - other_m) + 1e-9
+    assert mount.at(0.0) == pytest.approx(path[0])
+    assert mount.at(mount.length_m + 1.0) == pytest.approx(path[-1])
+
+
 @pytest.mark.parametrize("faces", FACINGS)
 def test_leds_stand_off_the_way_they_face(faces):
     step = [b - a for a, b in zip((1.0, 2.0, 3.0), stood_off((1.0, 2.0, 3.0), faces), strict=True)]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from lightcalc.physics.ladder import Solution, solve
+from lightcalc.physics.ladder import Solution, lead_volts, solve
 from lightcalc.physics.network import SUPPLY, Lead, Network, Run
 from lightcalc.physics.strip import CutUnit, channel_current, describe_cut_unit
 
@@ -201,6 +201,21 @@ def test_the_longest_strip_settles_at_every_supply(kind: str, ohm_per_m: float) 
     found = solve(network, np.linspace(0.0, 15.0, 31))
     assert_consistent(network, found)
     assert found.steps <= 40
+
+
+@few
+@given(networks(), st.lists(st.floats(0.0, 16.0), min_size=2, max_size=3))
+def test_volts_at_the_end_of_a_lead_are_those_of_the_pad_it_is_soldered_to(
+    network: Network, supply_v: list[float]
+) -> None:
+    for volts in (supply_v[0], supply_v):
+        found = solve(network, volts)
+        starts, ends = lead_volts(network, found)
+        for place, lead in enumerate(network.feeds):
+            assert ends[lead] == pytest.approx(found.feed_v[..., place, :], abs=1e-7)
+        for number, lead in enumerate(network.leads):
+            if lead.parent != SUPPLY:
+                assert np.array_equal(starts[number], ends[lead.parent])
 
 
 def mirrored(network: Network) -> Network:

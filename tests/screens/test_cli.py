@@ -19,6 +19,8 @@ VERBS = [
     "wire",
     "hours",
     "look",
+    "bench",
+    "packet",
     "dots",
     "sheet",
     "catalog",

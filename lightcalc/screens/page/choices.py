@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from lightcalc.design.edit import value_at
+from lightcalc.design.service import BOTH_SIDES, BOXES, SIDES
 from lightcalc.parts.catalogue import KINDS
 from lightcalc.parts.kinds import (
     Catalogue,
@@ -21,17 +22,25 @@ from lightcalc.parts.kinds import (
 from lightcalc.screens.page.desk import Desk, Side
 from lightcalc.screens.page.form_fields import FormField
 from lightcalc.screens.words import Shower
+from lightcalc.tables.fasteners import fasteners
 from lightcalc.tables.mountings import mounting_names
 
 LONGEST_NAME = 60
+# What has the same choices in every design and catalogue.
+_WORDS: dict[str, Callable[[], list[str]]] = {
+    "units": lambda: ["metric", "inch"],
+    "mountings": lambda: list(mounting_names()),
+    "fasteners": lambda: list(fasteners()),
+    "boxes": lambda: list(BOXES),
+    "sides": lambda: list(SIDES),
+    "reached": lambda: [*SIDES, BOTH_SIDES],
+}
 
 
 def choices_for(desk: Desk, side: Side, choices: str) -> list[str]:
     """Return what is on offer: names of parts, of supplies or trunks, or fixed words."""
-    if choices == "units":
-        return ["metric", "inch"]
-    if choices == "mountings":
-        return list(mounting_names())
+    if choices in _WORDS:
+        return _WORDS[choices]()
     if choices in KINDS:
         catalogue = desk.outcome(side).catalogue
         return list(getattr(catalogue, choices)) if catalogue else []

@@ -38,6 +38,7 @@ class _Kind:
 
 FEED = _Kind("Feed", "runs.feeds", {"at": "end"})
 SURFACE = _Kind("Surface to judge", "runs.seen", {"surface": "floor"})
+JOINT = _Kind("Joint", "joints", {"name": "seat to base"})
 TRUNK = _Kind("Trunk", "trunks", {"name": "trunk"})
 STRETCH = _Kind("Part of the evening", "use.evening", {"level": "50 %"})
 
@@ -72,6 +73,8 @@ def _runs(desk: Desk, side: Side) -> None:
     add_button(side, ("runs",), "Add a run", {"name": "new run", "feeds": [{"at": "start"}]})
     st.markdown("**Trunk leads**, which several feeds branch from")
     _list(desk, side, ("trunks",), TRUNK)
+    st.markdown("**Joints** at which the piece comes apart")
+    _list(desk, side, ("joints",), JOINT)
 
 
 def _list(desk: Desk, side: Side, place: Place, kind: _Kind) -> None:
@@ -83,6 +86,7 @@ def _list(desk: Desk, side: Side, place: Place, kind: _Kind) -> None:
         with st.container(border=True):
             st.markdown(f"**{kind.what} {number + 1}**")
             form(desk, side, at, kind.table, columns)
+            form(desk, side, at, f"{kind.table}/service", columns)
             remove_button(side, at, f"Take {kind.what.lower()} {number + 1} out")
     add_button(side, place, f"Add: {kind.what.lower()}", kind.begins)
 
@@ -92,7 +96,10 @@ def _supplies(desk: Desk, side: Side) -> None:
         place: Place = ("supplies", number)
         title = plain(f"Supply: {supply.get('name') or number + 1}")
         with st.expander(title, expanded=number == 0):
-            form(desk, side, place, "supplies", 1 if side == "other" else 2)
+            columns = 1 if side == "other" else 2
+            form(desk, side, place, "supplies", columns)
+            st.markdown("**Getting at it**")
+            form(desk, side, place, "supplies/service", columns)
             remove_button(side, place, "Take this supply out")
     add_button(side, ("supplies",), "Add a supply", {"name": "new supply"})
 

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 import streamlit as st
 
 from lightcalc.design.edit import with_value
 from lightcalc.folder.place import catalogue_names, catalogue_path, design_names
 from lightcalc.folder.uploads import take_catalogue_zip, take_design, zip_of_catalogue
 from lightcalc.folder.work import keep_both, start_again
+from lightcalc.folder.zips import zip_of
+from lightcalc.packet.packet import packet_files
 from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.problems import BadInput
 from lightcalc.screens.json_door import to_json
@@ -114,9 +119,19 @@ def _take_away(desk: Desk, outcome: Outcome | None) -> None:
             _download("Answer sheet", answer_sheet(outcome.answer), f"{stem}.txt", "text/plain")
             numbers = to_json(outcome.answer)
             _download("All numbers", numbers, f"{stem}.json", "application/json")
+            _download(
+                "Build packet", partial(_packet, outcome), f"{stem}-packet.zip", "application/zip"
+            )
 
 
-def _download(label: str, data: str | bytes, file_name: str, kind: str) -> None:
+def _packet(outcome: Outcome) -> bytes:
+    """Return the paper for bench, shop and client, worked out when it is asked for."""
+    return zip_of(packet_files(*outcome.drawn, outcome.answer))
+
+
+def _download(
+    label: str, data: str | bytes | Callable[[], bytes], file_name: str, kind: str
+) -> None:
     st.download_button(
         label,
         data,

@@ -14,7 +14,10 @@ FieldKind = Literal["text", "quantity", "number", "list", "flag", "choice"]
 
 @dataclass(frozen=True)
 class FormField:
-    """One field. `table` is where it stands, without numbers, such as `runs.feeds`."""
+    """One field. `table` is where it stands, without numbers, such as `runs.feeds`.
+
+    Fields of `supplies/service` stand in `supplies` too; the form shows them apart.
+    """
 
     table: str
     key: str

@@ -21,13 +21,21 @@ PLACES = {
     "use": "use/",
     "use.evening": "use/evening/0/",
     "ask": "ask/",
+    "runs.feeds/service": "runs/0/feeds/0/",
+    "trunks/service": "trunks/0/",
+    "supplies/service": "supplies/0/",
+    "joints": "joints/0/",
 }
 PART_OF = {"": "Piece", "piece": "Piece", "supplies": "Supplies", "use": "Evenings"}
-PART_OF |= {"use.evening": "Evenings", "ask": "Evenings"}
+PART_OF |= {"use.evening": "Evenings", "ask": "Evenings", "supplies/service": "Supplies"}
 FIELDS = {f"{field.table}.{field.key}": field for field in all_form_fields()}
 # Texts that say anything at all: nothing typed into them is wrong, but too much of it.
 FREE = {
     "supplies.name",
+    "supplies/service.reach",
+    "supplies/service.remote",
+    "supplies/service.remote_code",
+    "joints.name",
     "piece.notes",
     "runs.where",
     "piece.name",

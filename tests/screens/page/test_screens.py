@@ -122,4 +122,4 @@ def test_parts_can_be_looked_at_and_taken_away(tab):
     tab.go("files")
     assert tab.test.selectbox(key="parts").value == "example parts"
     labels = [button.label for button in tab.test.get("download_button")]
-    assert labels == ["Design", "Answer sheet", "All numbers", "These parts"]
+    assert labels == ["Design", "Answer sheet", "All numbers", "Build packet", "These parts"]

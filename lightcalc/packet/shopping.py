@@ -1,0 +1,356 @@
+"""What to buy for a piece: quantities with spares, prices, and the same as CSV for a spreadsheet.
+
+Strip is bought by the reel and wire by the metre, as the cut list counts them. The price in an
+answer counts strip and wire by the length used and no spares, to compare designs; a shop does not
+sell that, so the total here is higher.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from lightcalc.answers.results import Answer, FuseAnswer
+from lightcalc.design.piece import Design
+from lightcalc.packet.cut_list import CutList
+from lightcalc.packet.spreadsheet import csv_of
+from lightcalc.packet.wiring_parts import BY_LIMIT
+from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
+from lightcalc.tables.rows import rows_in
+
+_Priced = Pack | Converter | Controller
+
+
+@dataclass(frozen=True)
+class SpareRule:
+    """How a kind of part is sold, and what is bought of it beyond what is needed."""
+
+    kind: str
+    sold_by: str
+    share_ratio: float
+    least_count: float
+    why: str
+
+    def to_buy(self, needed: float) -> int:
+        """Return how many whole ones to buy where so much is needed, spares among them.
+
+        >>> spare_rules()["wire"].to_buy(3.6), spare_rules()["fuse"].to_buy(2)
+        (4, 3)
+        """
+        return math.ceil(needed + max(self.share_ratio * needed, self.least_count) - 1e-9)
+
+
+@dataclass(frozen=True)
+class ShoppingLine:
+    """One line of the list. Counts are of `sold_by` (each, reel or m).
+
+    `needed_count` goes into the piece; of a strip, so many reels are cut. `colour` is that of a
+    wire. `price` is of all that is bought; None where the catalogue has no price.
+    """
+
+    kind: str
+    part: str
+    colour: str
+    what_for: str
+    sold_by: str
+    needed_count: float
+    buy_count: int
+    unit_price: float | None
+    price: float | None
+
+    @property
+    def spare_count(self) -> float:
+        """What is bought beyond what goes into the piece."""
+        return self.buy_count - self.needed_count
+
+
+@dataclass(frozen=True)
+class AlsoNeeded:
+    """Something the piece takes that the catalogue does not list, so its price is not known."""
+
+    what: str
+    count: float
+    sold_by: str
+    what_for: str
+
+
+@dataclass(frozen=True)
+class PriceStep:
+    """One part of what lies between the answer's price and the total; below 0 when left out."""
+
+    what: str
+    price: float
+
+
+@dataclass(frozen=True)
+class ShoppingList:
+    """All that is bought for a piece, in the catalogue's currency.
+
+    `total` is None when a line has no price; `known_total` is the sum of those that have.
+    `by_length_price` is the price of the answer, and with `difference` it makes `total`; no
+    steps when either is not known. `also` is in no sum.
+    """
+
+    piece: str
+    currency: str
+    lines: tuple[ShoppingLine, ...]
+    also: tuple[AlsoNeeded, ...]
+    known_total: float
+    total: float | None
+    unknown: tuple[str, ...]
+    by_length_price: float | None
+    difference: tuple[PriceStep, ...]
+    notes: tuple[str, ...]
+
+
+@cache
+def spare_rules() -> dict[str, SpareRule]:
+    """Return the rule for spares of each kind of part."""
+    rows = rows_in(Path(__file__).with_name("spares.csv"))
+    return {
+        row["kind"]: SpareRule(
+            kind=row["kind"],
+            sold_by=row["sold_by"],
+            share_ratio=float(row["share"]),
+            least_count=float(row["least"]),
+            why=row["why"],
+        )
+        for row in rows
+    }
+
+
+def shopping(design: Design, catalogue: Catalogue, answer: Answer, cuts: CutList) -> ShoppingList:
+    """List what to buy for a design, its answer and its cut list."""
+    lines = (
+        *_strips(catalogue, cuts),
+        *_supplies(design, catalogue),
+        *_fuses(design, catalogue, answer),
+        *_connectors(design, catalogue),
+        *_wires(catalogue, cuts),
+    )
+    prices = [line.price for line in lines if line.price is not None]
+    steps = tuple(_steps(lines, design, catalogue, answer, cuts=cuts))
+    unknown = tuple(dict.fromkeys(line.part for line in lines if line.price is None))
+    return ShoppingList(
+        piece=design.piece.name,
+        currency=catalogue.currency,
+        lines=lines,
+        also=tuple(_also(design, catalogue, answer)),
+        known_total=math.fsum(prices),
+        total=None if unknown else math.fsum(prices),
+        unknown=unknown,
+        by_length_price=answer.price,
+        difference=() if unknown or answer.price is None else steps,
+        notes=tuple(_notes(catalogue, answer, unknown, cuts, steps)),
+    )
+
+
+def _line(
+    kind: str,
+    part: str,
+    needed: float,
+    unit_price: float | None,
+    what_for: str,
+    *,
+    colour: str = "",
+) -> ShoppingLine:
+    rule = spare_rules()[kind]
+    buy = rule.to_buy(needed)
+    return ShoppingLine(
+        kind=kind,
+        part=part,
+        colour=colour,
+        what_for=what_for,
+        sold_by=rule.sold_by,
+        needed_count=needed,
+        buy_count=buy,
+        unit_price=unit_price,
+        price=None if unit_price is None else unit_price * buy,
+    )
+
+
+def _strips(catalogue: Catalogue, cuts: CutList) -> Iterator[ShoppingLine]:
+    for one in cuts.strips:
+        runs = [cut.run for reel in one.reels for cut in reel.cuts]
+        if one.reels:
+            price = catalogue.strips[one.strip].price
+            yield _line("strip", one.strip, len(one.reels), price, _for(runs))
+
+
+def _supplies(design: Design, catalogue: Catalogue) -> Iterator[ShoppingLine]:
+    kinds: tuple[tuple[str, list[tuple[str | None, int, str]], Mapping[str, _Priced]], ...] = (
+        ("pack", [(s.pack, s.pack_multiple, s.name) for s in design.supplies], catalogue.packs),
+        ("converter", [(s.converter, 1, s.name) for s in design.supplies], catalogue.converters),
+        ("controller", [(s.controller, 1, s.name) for s in design.supplies], catalogue.controllers),
+    )
+    for kind, used, parts in kinds:
+        for name in dict.fromkeys(part for part, _, _ in used if part):
+            needed = sum(count for part, count, _ in used if part == name)
+            what_for = _for([supply for part, _, supply in used if part == name])
+            yield _line(kind, name, needed, parts[name].price, what_for)
+
+
+def fitted_fuses(design: Design, answer: Answer) -> list[FuseAnswer]:
+    """Return the fuses that are fitted, as the wiring diagram shows them.
+
+    Where the source limits itself no fuse is needed, and one is fitted only where it is named.
+    """
+    return [
+        fuse
+        for fuse in answer.fuses
+        if fuse.fuse and (fuse.protected_by != BY_LIMIT or design.supply(fuse.supply).fuse)
+    ]
+
+
+def _fuses(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[ShoppingLine]:
+    places: dict[str, list[str]] = {}
+    for fuse in fitted_fuses(design, answer):
+        places.setdefault(fuse.fuse or "", []).append(f"{fuse.supply}, {fuse.place}")
+    for name, where in places.items():
+        yield _line("fuse", name, len(where), catalogue.fuses[name].price, _for(where))
+
+
+def _connectors(design: Design, catalogue: Catalogue) -> Iterator[ShoppingLine]:
+    """Count the connectors of packs, and of leads: one at each joint a lead crosses."""
+    places: dict[str, list[str]] = {}
+    for supply in design.supplies:
+        for name in supply.connectors:
+            places.setdefault(name, []).append(f"{supply.name} pack lead")
+    for lead in (*design.trunks, *(feed.lead for run in design.runs for feed in run.feeds)):
+        if lead.crossing.connector:
+            # One named with no joint to part at is in the lead all the same.
+            count = max(len(lead.crossing.joints), 1)
+            places.setdefault(lead.crossing.connector, []).extend([lead.name] * count)
+    for name, where in places.items():
+        yield _line("connector", name, len(where), catalogue.connectors[name].price, _for(where))
+
+
+def _wires(catalogue: Catalogue, cuts: CutList) -> Iterator[ShoppingLine]:
+    for total in cuts.wire_totals:
+        price = catalogue.wires[total.wire].price_per_m
+        what_for = "1 cut" if total.cuts_count == 1 else f"{total.cuts_count} cuts"
+        yield _line("wire", total.wire, total.length_m, price, what_for, colour=total.colour)
+
+
+def _for(names: list[str]) -> str:
+    """Say what a part is for, each name once, with how often where it is more than once."""
+    counted = Counter(names)
+    return "; ".join(name if n == 1 else f"{name} ({n})" for name, n in counted.items())
+
+
+def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[AlsoNeeded]:
+    """Name what every such piece takes and no catalogue lists."""
+    for fuse in fitted_fuses(design, answer):
+        kind = catalogue.fuses[fuse.fuse or ""].kind
+        if kind != "resettable":
+            yield AlsoNeeded(f"holder for a {kind} fuse", 1, "each", f"{fuse.supply}, {fuse.place}")
+    for supply in design.supplies:
+        if supply.switched_off:
+            yield AlsoNeeded("switch by hand", 1, "each", f"{supply.name}, at the pack")
+        if catalogue.packs[supply.pack].rechargeable:
+            yield AlsoNeeded(
+                "charger made for the pack", 1, "each", f"{supply.name}, {supply.pack}"
+            )
+    cut_m = {run.run: run.cut_length_m for run in answer.runs}
+    for run in design.runs:
+        if "channel" in run.mounting:
+            yield AlsoNeeded(run.mounting, round(cut_m[run.name], 4), "m", run.name)
+
+
+def _steps(
+    lines: tuple[ShoppingLine, ...],
+    design: Design,
+    catalogue: Catalogue,
+    answer: Answer,
+    *,
+    cuts: CutList,
+) -> Iterator[PriceStep]:
+    """Say step by step what lies between the price by length and that of this list.
+
+    A part with no price counts 0; then there is no total to explain.
+    """
+    reels, rest = [], []
+    for one in cuts.strips:
+        strip = catalogue.strips[one.strip]
+        too_long_m = math.fsum(r.cut_length_m for r in answer.runs if r.run in one.too_long)
+        used = (one.used_m + too_long_m) / strip.reel_m
+        reels.append((len(one.reels) - used) * (strip.price or 0.0))
+    drawn_m = {(one.wire, one.colour): one.drawn_m for one in cuts.wire_totals}
+    wires = []
+    for line in lines:
+        unit_price = line.unit_price or 0.0
+        if line.kind == "wire":
+            wires.append((line.buy_count - drawn_m[line.part, line.colour]) * unit_price)
+        elif line.kind != "strip":
+            rest.append(line.spare_count * unit_price)
+    in_packs = Counter(name for supply in design.supplies for name in supply.connectors)
+    joints = [
+        (line.needed_count - in_packs[line.part]) * (line.unit_price or 0.0)
+        for line in lines
+        if line.kind == "connector"
+    ]
+    fitted = fitted_fuses(design, answer)
+    idle = [one.fuse for one in answer.fuses if one.fuse and one not in fitted]
+    left_out = [-(catalogue.fuses[name].price or 0.0) for name in idle]
+    for what, prices in (
+        ("whole reels", reels),
+        ("ends, loops and whole metres of wire", wires),
+        ("spare fuses and connectors", rest),
+        ("connectors in leads", joints),
+        ("fuses that a converter's limit makes needless", left_out),
+    ):
+        if abs(math.fsum(prices)) > 1e-9:
+            yield PriceStep(what, math.fsum(prices))
+
+
+def _notes(
+    catalogue: Catalogue,
+    answer: Answer,
+    unknown: tuple[str, ...],
+    cuts: CutList,
+    steps: tuple[PriceStep, ...],
+) -> Iterator[str]:
+    currency = catalogue.currency
+    spares = [f"{rule.kind}, {rule.why}" for rule in spare_rules().values() if rule.why != "none"]
+    yield f"Spares: {'; '.join(spares)}."
+    if unknown:
+        yield f"No price in the catalogue, and not in the sum: {', '.join(unknown)}."
+    elif answer.price is not None:
+        between = "; ".join(f"{step.what} {step.price:+.2f}" for step in steps)
+        yield (
+            f"The answer's price, {answer.price:.2f} {currency}, counts strip and wire by the "
+            f"length drawn, to compare designs. To that come, in {currency}: {between}."
+        )
+    for one in cuts.strips:
+        if one.too_long:
+            yield (
+                f"No reel of {one.strip} is long enough for {', '.join(one.too_long)}, so none is "
+                "listed for it."
+            )
+
+
+def shopping_csv(found: ShoppingList) -> str:
+    """Return the list as CSV text (RFC 4180), in which no cell can begin a formula.
+
+    Numbers have a point; a price that is not known says so, and so does a sum that lacks one.
+    """
+    priced = (f"unit price ({found.currency})", f"price ({found.currency})")
+    rows: list[tuple[str | float | None, ...]] = [
+        ("kind", "part", "colour", "for", "sold by", "needed", "spare", "buy", *priced)
+    ]
+    for line in found.lines:
+        what = (line.kind, line.part, line.colour, line.what_for, line.sold_by)
+        counts = (line.needed_count, line.spare_count, line.buy_count)
+        rows.append((*what, *counts, line.unit_price, line.price))
+    for one in found.also:
+        what = ("also needed", one.what, "", one.what_for, one.sold_by)
+        rows.append((*what, one.count, 0, one.count, None, None))
+    blank = ("",) * 7
+    rows.append(("total", *blank, "", found.total))
+    if found.total is None:
+        rows.append(("total of known prices", *blank, "", found.known_total))
+    return csv_of(rows)

@@ -1,0 +1,168 @@
+"""Bench readings in plain text: what agrees, what is wrong, and what was learned."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lightcalc import units
+from lightcalc.answers.bench_results import BenchAnswer, FaultAnswer, FigureAnswer, ReadingAnswer
+from lightcalc.screens.layout import heading, paragraph, printable, table
+from lightcalc.screens.words import Shower
+
+SIZES = {"V": 1.0, "A": 1.0, "h": 3600.0, "ohm": 1.0, "Ah": 3600.0, "W/m": 1.0, "ohm/m": 1.0}
+NAMES = {
+    "power": "power",
+    "rail": "copper",
+    "forward": "forward volts",
+    "lead": "lead",
+    "pack lead": "lead",
+    "capacity": "capacity",
+    "resistance": "resistance",
+    "rest": "rested volts, full",
+    "efficiency": "efficiency",
+    "output": "output volts",
+}
+SHORT = {"low beside others": "low *", "high beside others": "high *"}
+STARRED = (
+    " * It agrees by itself, but on a piece with no fault the other readings lead one to expect "
+    "another."
+)
+
+
+def bench_sheet(found: BenchAnswer) -> str:
+    """Return everything one bench says, 80 columns wide."""
+    show = Shower(found.units)
+    starred = any(reading.verdict in SHORT for reading in found.readings)
+    lines = [printable(found.piece), *_verdict(found, show), heading("Readings")]
+    lines += [
+        table(
+            ["reading", "measured", "predicted", "nearly all", "verdict"],
+            [_reading_row(reading, found.units) for reading in found.readings],
+        ),
+        paragraph(
+            "Predicted from the catalogue and the drawing; nearly all such pieces lie in the "
+            "range. A reading agrees when it does, give or take what the meter may be off."
+            f"{STARRED if starred else ''}"
+        ),
+        heading("What was learned"),
+        *_learned(found, show),
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _verdict(found: BenchAnswer, show: Shower) -> Iterator[str]:
+    agree = sum(reading.verdict == "agrees" for reading in found.readings)
+    count = f"{agree} of {len(found.readings)} readings agree with the prediction."
+    if found.verdict == "unexplained":
+        yield paragraph(
+            f"Nothing considered here explains these readings; {count} Worst: {found.odd_one}. "
+            "Read it again, and look for something else: a wrong place, a flat meter battery, "
+            "another design. Nothing was learned from them.",
+            "",
+            "",
+        )
+        return
+    if found.verdict == "no fault":
+        yield paragraph(f"No fault shows; {count}", "", "")
+        for fault in found.faults:
+            yield paragraph(
+                f"Not excluded ({show.ratio(fault.probability_ratio)}): "
+                f"{_what(fault, found.units)}."
+            )
+        return
+    likeliest, *rivals = found.faults
+    yield paragraph(f"{_what(likeliest, found.units)}. {likeliest.remedy}", "FAULT  ", "  ")
+    chance = show.ratio(min(likeliest.probability_ratio, 0.999))
+    yield paragraph(
+        f"How sure: {chance}; no fault at all: {show.ratio(found.no_fault_ratio)}. {count}"
+    )
+    for rival in rivals:
+        chance = show.ratio(rival.probability_ratio)
+        yield paragraph(f"Or ({chance}): {_what(rival, found.units)}. {rival.remedy}")
+    if rivals:
+        yield paragraph(
+            f"These readings do not tell them apart. This one would: {found.tell_apart}."
+            if found.tell_apart
+            else "These readings do not tell them apart, and no single further reading would; look."
+        )
+
+
+def _what(fault: FaultAnswer, system: str) -> str:
+    detail = f" {fault.detail}" if fault.detail else ""
+    text = f"{fault.place}: {fault.says}{detail}"
+    if fault.magnitude is None or fault.magnitude_low is None or fault.magnitude_high is None:
+        return text
+    if fault.unit == "ohm":
+        between = units.show_range(
+            fault.magnitude_low, fault.magnitude_high, "resistance", system, 2
+        )
+        return f"{text}, {between}"
+    low, high = (f"{value:.2g}" for value in (fault.magnitude_low, fault.magnitude_high))
+    return f"{text}, {low} to {high} times what is stated"
+
+
+def _reading_row(reading: ReadingAnswer, system: str) -> list[str]:
+    size, digits = SIZES[reading.unit], 4 if reading.kind == "voltage" else 3
+
+    def show(value: float) -> str:
+        return units.show(value * size, reading.kind, system, digits)
+
+    wide = 2 if reading.kind == "time" else digits
+    band = units.show_range(reading.low * size, reading.high * size, reading.kind, system, wide)
+    verdict = SHORT.get(reading.verdict, reading.verdict)
+    return [reading.place, show(reading.measured), show(reading.predicted), band, verdict]
+
+
+def _learned(found: BenchAnswer, show: Shower) -> Iterator[str]:
+    learned = [figure for figure in found.figures if figure.learned]
+    if learned:
+        yield table(
+            ["", "stated, range", "measured, range"],
+            [
+                [
+                    f"{_name(figure)}",
+                    _range(figure.stated_low, figure.stated_high, figure, show),
+                    _range(figure.found_low, figure.found_high, figure, show),
+                ]
+                for figure in learned
+            ],
+        )
+        yield paragraph(
+            "Each range holds 95 of 100; a catalogue's tolerance is taken for the range in which "
+            "nearly every part falls."
+        )
+    else:
+        yield paragraph("No figure is known much better than from its label.")
+    for line in found.lines:
+        where = "trunk" if line.table == "trunks" else "supply" if line.table == "supplies" else ""
+        name = f"{where} {line.name}".strip()
+        yield paragraph(f"In the design, for {name}, write {line.line}")
+    yield from _not_learned(found)
+
+
+def _not_learned(found: BenchAnswer) -> Iterator[str]:
+    """Say what stays as the label has it, gathered by the reading that would teach it."""
+    by_reading: dict[str, list[str]] = {}
+    for figure in found.figures:
+        if not figure.learned:
+            by_reading.setdefault(figure.taught_by, []).append(_name(figure))
+    if by_reading and found.verdict != "unexplained":
+        yield heading("What these readings could not tell")
+    for reading, names in by_reading.items():
+        if found.verdict == "unexplained":
+            return
+        closer = (
+            f"Most would come from: {reading}." if reading else "No single further reading would."
+        )
+        yield paragraph(f"{'; '.join(names)}. {closer}")
+
+
+def _name(figure: FigureAnswer) -> str:
+    return f"{NAMES[figure.code]}, {figure.owner}"
+
+
+def _range(low: float, high: float, figure: FigureAnswer, show: Shower) -> str:
+    if figure.unit == "ratio":
+        return units.show_range(low, high, "ratio", show.system)
+    size = SIZES[figure.unit]
+    return units.show_range(low * size, high * size, figure.kind, show.system)

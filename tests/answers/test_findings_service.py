@@ -1,0 +1,219 @@
+"""Each finding about service appears where it is deserved, and a silent design gets one note."""
+
+from dataclasses import replace
+
+import pytest
+from designs import catalogue_with, design, feed, mistakes, parts, run, supply
+
+from lightcalc.answers.answer import answer
+from lightcalc.design.piece import Feed, Lead
+from lightcalc.design.service import Crossing, Joint, Service
+from lightcalc.tables.fasteners import fasteners
+
+SAID = Service(reach="open the door", held_by="shelf", box="wood", sees_user=True)
+SEAT = Joint("seat to base")
+FIXED = Joint("frame", removable=False)
+BEHIND = Joint("back panel", reached_from="pack side")
+
+
+def of(
+    *, crossing=None, joints=(SEAT, FIXED, BEHIND), strip="strip-12v-60-warm", said=None, **source
+):
+    """Return a design of one run whose feed lead crosses what it is told to."""
+    lead = Lead("lead", 0.5, crossing=crossing or Crossing())
+    source.setdefault("controller", "receiver-radio-4ch")
+    service = replace(SAID, **(said or {}))
+    one = run(strip, 0.5, feeds=(Feed(0.0, lead),))
+    return replace(design(one, supplies=(supply(service=service, **source),)), joints=tuple(joints))
+
+
+def two(first, second, controllers=("receiver-radio-1ch", "receiver-radio-1ch")):
+    """Return a design of two supplies, each with a receiver, of which these things are said."""
+    runs = (run(name="a", supply="left"), run(name="b", supply="right"))
+    supplies = tuple(
+        supply(name=name, controller=controller, service=replace(SAID, **said))
+        for name, controller, said in zip(
+            ("left", "right"), controllers, (first, second), strict=True
+        )
+    )
+    return design(*runs, supplies=supplies)
+
+
+def crossing(joint, connector=None, side=None):
+    return Crossing((joint.name,), connector, side)
+
+
+def hanging(held_by, pack="liion-4s-6800", **held):
+    said = {"held_by": held_by, "overhead": True, **held}
+    return of(pack=pack, converter="buckboost-12v-4a", said=said)
+
+
+IR = ("receiver-infrared-1ch", "receiver-infrared-1ch")
+BOTH = ("receiver-infrared-1ch", "receiver-radio-1ch")
+PLAIN = of()
+CASES = {
+    "joint-no-connector": (
+        "stop",
+        of(crossing=crossing(SEAT)),
+        of(crossing=crossing(SEAT, "plug-small-2")),
+    ),
+    "joint-wrong-side": (
+        "stop",
+        of(crossing=crossing(BEHIND, "plug-small-2", "strip side")),
+        of(crossing=crossing(BEHIND, "plug-small-2", "pack side")),
+    ),
+    "joint-side-not-said": (
+        "note",
+        of(crossing=crossing(BEHIND, "plug-small-2")),
+        of(crossing=crossing(SEAT, "plug-small-2")),
+    ),
+    "connector-poles": (
+        "stop",
+        of(strip="strip-12v-rgb-60", crossing=crossing(SEAT, "plug-small-2")),
+        of(strip="strip-12v-rgb-60", crossing=crossing(SEAT, "plug-locking-4")),
+    ),
+    "pack-sealed": ("stop", of(said={"sealed": True, "reach": None}), PLAIN),
+    "pack-hold": ("stop", hanging("clips", "sla-12v-7ah", held_count=2), PLAIN),
+    "hold-not-said": ("note", hanging("hook and loop"), hanging("screws", held_count=2)),
+    "infrared-blind": (
+        "stop",
+        of(controller=IR[0], said={"sees_user": False}),
+        of(controller=IR[0]),
+    ),
+    "radio-in-metal": (
+        "stop",
+        of(said={"box": "metal"}),
+        of(controller=IR[0], said={"box": "metal"}),
+    ),
+    "remote-codes-differ": (
+        "stop",
+        two({"remote_code": "A"}, {"remote_code": "B"}),
+        two({"remote_code": "A"}, {"remote_code": "A"}),
+    ),
+    "remote-ways-differ": (
+        "stop",
+        two({}, {}, BOTH),
+        two({"remote": "lamp"}, {"remote": "shelf"}, BOTH),
+    ),
+    "remote-code-not-said": ("note", two({}, {"remote_code": "A"}), two({}, {}, IR)),
+    "remote-code-shared": (
+        "caution",
+        two({"remote": "l", "remote_code": "A"}, {"remote": "r", "remote_code": "A"}),
+        two({"remote": "l", "remote_code": "A"}, {"remote": "r", "remote_code": "B"}),
+    ),
+    "service-not-said": ("note", design(), PLAIN),
+}
+
+
+def findings(made, catalogue=None):
+    return answer(made, catalogue or parts()).findings
+
+
+def graded(made, code, catalogue=None):
+    return [finding.grade for finding in findings(made, catalogue) if finding.code == code]
+
+
+@pytest.mark.parametrize("code", CASES)
+def test_a_finding_appears_where_it_is_deserved_and_not_elsewhere(code):
+    grade, deserving, innocent = CASES[code]
+    assert not mistakes(deserving)
+    assert not mistakes(innocent)
+    assert graded(deserving, code) == [grade]
+    assert graded(innocent, code) == []
+
+
+def test_a_joint_that_stays_shut_asks_for_no_connector():
+    assert graded(of(crossing=crossing(FIXED)), "joint-no-connector") == []
+
+
+def test_a_connector_at_the_pack_does_not_part_a_lead_after_it():
+    made = of(crossing=crossing(SEAT), connectors=("plug-polarised-2",))
+    (finding,) = [f for f in findings(made) if f.code == "joint-no-connector"]
+    assert finding.where == "lead lead"
+    assert finding.figures == {"conductors_count": 2.0}
+
+
+def test_a_pack_lead_is_parted_by_the_connectors_of_its_supply():
+    for connectors, grades in (((), ["stop"]), (("plug-polarised-2",), [])):
+        made = of(connectors=connectors)
+        box = replace(made.supplies[0], crossing=Crossing(("seat to base",)))
+        assert graded(replace(made, supplies=(box,)), "joint-no-connector") == grades
+
+
+def test_a_trunk_across_a_joint_needs_its_own_connector():
+    for plug, grades in ((None, ["stop"]), ("plug-small-2", [])):
+        trunk = Lead("trunk", 1.0, crossing=crossing(SEAT, plug))
+        one = run(feeds=(feed(parent="trunk"),))
+        made = replace(design(one, trunks=(trunk,)), joints=(SEAT,))
+        assert graded(made, "joint-no-connector") == grades
+
+
+def test_a_connector_in_a_lead_carries_what_the_lead_does():
+    weak = catalogue_with("connectors", "plug-small-2", max_amps=0.05)
+    low = catalogue_with("connectors", "plug-small-2", max_v=10.0)
+    made = of(crossing=crossing(SEAT, "plug-small-2"))
+    for catalogue, code in ((weak, "connector-current"), (low, "connector-volts")):
+        assert graded(made, code, catalogue) == ["stop"]
+        assert graded(made, code) == []
+
+
+def test_a_pack_that_hangs_weighs_its_mass_times_9_81():
+    # sla-12v-7ah weighs 2.15 kg; two clips hold 10 N each (the table of fasteners).
+    (finding,) = [f for f in findings(CASES["pack-hold"][1]) if f.code == "pack-hold"]
+    assert finding.figures["weight_n"] == pytest.approx(2.15 * 9.81)
+    assert finding.figures["holds_n"] == pytest.approx(20.0)
+    # Three times 21.1 N is 63.3 N, and seven clips hold 70 N.
+    assert "7 clips" in finding.remedy
+    assert "from memory" in finding.why
+
+
+@pytest.mark.parametrize("held_by", ["hook and loop", "clips"])
+def test_what_a_remedy_asks_for_is_enough_and_a_little_less_is_a_caution(held_by):
+    fastener = fasteners()[held_by]
+    asked_n = 0.42 * 9.81 * fastener.times_asked  # liion-4s-6800 weighs 420 g
+    if fastener.counted_by == "area":
+        area_m2 = fastener.least_area_m2(asked_n)
+        enough, less = {"held_area_m2": area_m2}, {"held_area_m2": 0.9 * area_m2}
+    else:
+        count = int(-(-asked_n // fastener.each_n))
+        enough, less = {"held_count": count}, {"held_count": count - 1}
+    assert graded(hanging(held_by, **enough), "pack-hold") == []
+    assert graded(hanging(held_by, **less), "pack-hold") == ["caution"]
+
+
+def test_a_pack_of_twice_the_cells_hangs_twice_as_heavy():
+    held = {"held_by": "clips", "held_count": 2, "overhead": True}
+    one, both = (of(pack_multiple=n, said=held) for n in (1, 2))
+    assert fasteners()["clips"].holds_n(count=2) == 20.0
+    assert graded(one, "pack-hold") == []
+    assert graded(both, "pack-hold") == ["caution"]
+
+
+def test_a_pack_that_does_not_hang_is_held_by_anything():
+    assert graded(of(said={"held_by": "clips", "held_count": 1}), "pack-hold") == []
+    assert graded(of(said={"held_by": "shelf", "overhead": True}), "pack-hold") == []
+
+
+def test_a_pack_whose_mass_nobody_knows_is_said_to_be_so():
+    unknown = catalogue_with("packs", "liion-4s-6800", mass_kg=None)
+    made = hanging("clips", held_count=2)
+    assert graded(made, "pack-mass-unknown", unknown) == ["note"]
+    assert graded(made, "pack-hold", unknown) == []
+    assert graded(made, "pack-mass-unknown") == []
+
+
+def test_a_silent_design_is_asked_once_for_all_that_matters():
+    radio = design(supplies=(supply(controller="receiver-radio-1ch"),))
+    infrared = design(supplies=(supply(controller=IR[0]),))
+    for made, asked, other in ((radio, "box = ", "sees_user"), (infrared, "sees_user = ", "box")):
+        found = [f for f in findings(made) if f.code == "service-not-said"]
+        assert [f.grade for f in found] == ["note"]
+        for key in ("reach = ", "held_by = ", "[[joints]]", asked):
+            assert key in found[0].remedy
+        assert other not in found[0].remedy
+        assert "420 g" in found[0].why
+
+
+def test_service_that_is_not_said_stops_nothing():
+    quiet = [f for f in findings(design()) if f.code in CASES]
+    assert [f.code for f in quiet] == ["service-not-said"]

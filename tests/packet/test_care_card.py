@@ -1,0 +1,59 @@
+"""The care card says what is so of the cells in the design, and nothing that is not."""
+
+import pytest
+from designs import design, run, supply
+from pieces import answered, example
+from sheets import figures, parse, text_of
+
+from lightcalc.packet.care_card import care_card
+
+
+def told(made):
+    return text_of(parse(care_card(*made)))
+
+
+def with_pack(pack, converter="buck-12v-5a"):
+    return answered(design(run(), supplies=(supply(pack, converter),)))
+
+
+def test_lithium_is_charged_out_of_the_piece_and_never_when_freezing():
+    text = told(example("hall-bench"))
+    assert "Never charge it when it is below 0" in text
+    assert "dangerous goods" in text
+    assert "The seat lifts off two rails." in text
+    assert "To get at the pack (seat box): lift the seat off its rails." in text
+    assert "It comes apart at: seat to rails." in text
+
+
+def test_cells_that_cannot_be_charged_are_never_charged():
+    text = told(example("bedside-shelf"))
+    assert "Never try to charge these cells." in text
+    assert "How to charge it" not in text
+    assert "Never mix old and new" in text
+    assert "dangerous goods" not in text
+
+
+@pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
+def test_hours_stand_with_their_range(name):
+    paths = [one.get("data-figure") for one in figures(parse(care_card(*example(name))))]
+    for figure in ("hours_h", "hours_low_h", "hours_high_h"):
+        assert f"supplies.0.{figure}" in paths
+
+
+@pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
+def test_it_defers_to_makers_and_local_rules(name):
+    text = told(example(name))
+    assert "instructions that came with the pack" in text
+    assert "rules where you live" in text
+
+
+def test_a_bank_is_charged_as_its_instructions_say():
+    text = told(with_pack("usb-20000-stays-on", "boost-12v-1a5"))
+    assert "USB bank: take it out" in text
+    assert "Charge only with the charger made for this pack" not in text
+
+
+def test_where_nothing_is_said_of_the_way_to_the_pack_there_is_room_to_write_it():
+    said, unsaid = told(example("hall-bench")), told(with_pack("liion-4s-6800"))
+    assert "writes here how to get at the pack" in unsaid
+    assert "writes here how to get at the pack" not in said

@@ -1,0 +1,55 @@
+"""The cut list of a spreadsheet holds every cut, in the design's units, and no formula."""
+
+import csv
+import io
+
+import pytest
+from pieces import example
+from sheets import EXAMPLES, hostile
+
+from lightcalc import units
+from lightcalc.packet.cut_list import cut_list
+from lightcalc.packet.cut_list_csv import cut_list_csv
+
+
+def rows(made, catalogue, found):
+    cuts = cut_list(made, catalogue, found)
+    return cuts, list(csv.DictReader(io.StringIO(cut_list_csv(cuts), newline="")))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_run_and_every_wire_stands_there_once_with_its_length(name):
+    made, catalogue, found = example(name)
+    cuts, lines = rows(made, catalogue, found)
+    unit = "in" if made.system == "inch" else "mm"
+    strips = {line["for"]: line for line in lines if line["what"] == "strip"}
+    assert set(strips) == {run.run for run in found.runs}
+    for run in found.runs:
+        read_m = units.read(f"{strips[run.run][f'cut to ({unit})']} {unit}", "length")
+        assert read_m == pytest.approx(run.cut_length_m, abs=1e-5)
+    wires = [line for line in lines if line["what"] == "wire"]
+    assert len(wires) == len(cuts.wires)
+    for line, wire in zip(wires, cuts.wires, strict=True):
+        read_m = units.read(f"{line[f'cut to ({unit})']} {unit}", "length")
+        assert read_m == pytest.approx(wire.length_m, abs=1e-5)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_cuts_of_a_reel_follow_one_another_to_its_last_whole_cut_unit(name):
+    made, catalogue, found = example(name)
+    _, lines = rows(made, catalogue, found)
+    unit = "in" if made.system == "inch" else "mm"
+    along = [line for line in lines if line["what"] in {"strip", "left over"}]
+    end = 0.0
+    for line in along:
+        start = float(line[f"from ({unit})"])
+        assert start == pytest.approx(end if line["mark"] == "reel 1" else start, abs=1e-3)
+        end = float(line[f"to ({unit})"])
+        assert end - start == pytest.approx(float(line[f"cut to ({unit})"]), abs=1e-3)
+
+
+def test_no_cell_begins_a_formula():
+    _, lines = rows(*hostile())
+    for line in lines:
+        for cell in line.values():
+            assert not cell.startswith(("=", "+", "-", "@", "\t", "\r", "\n"))

@@ -1,0 +1,176 @@
+"""The shopping list agrees with the cut list and the price list, and its CSV starts no formula."""
+
+import csv
+import io
+import math
+import string
+from dataclasses import replace
+
+import pytest
+from designs import catalogue_with, design, designs, parts, run, some, supply
+from hypothesis import given
+from hypothesis import strategies as st
+from pieces import example
+
+from lightcalc.answers.answer import answer
+from lightcalc.packet.cut_list import cut_list
+from lightcalc.packet.shopping import shopping, shopping_csv, spare_rules
+
+# What starts a formula: OWASP, "CSV Injection", lists = + - @ tab and carriage return.
+STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def list_of(made, catalogue=None):
+    catalogue = catalogue or parts()
+    found = answer(made, catalogue)
+    cuts = cut_list(made, catalogue, found)
+    return shopping(made, catalogue, found, cuts), cuts
+
+
+def rows_of(text):
+    return list(csv.reader(io.StringIO(text, newline="")))
+
+
+@some
+@given(designs())
+def test_strip_and_wire_are_enough_for_the_cut_list(made):
+    found, cuts = list_of(made)
+    bought = {(line.part, line.colour): line.buy_count for line in found.lines}
+    for strip in cuts.strips:
+        assert bought[strip.strip, ""] == len(strip.reels)
+    for total in cuts.wire_totals:
+        metres = bought[total.wire, total.colour]
+        assert 1.1 * total.length_m <= metres + 1e-6
+        assert metres < 1.1 * total.length_m + 1.0 + 1e-6
+
+
+@some
+@given(designs())
+def test_the_total_is_the_answers_price_and_every_step_between(made):
+    found, _ = list_of(made)
+    assert found.total == pytest.approx(sum(line.price for line in found.lines))
+    steps = sum(step.price for step in found.difference)
+    assert found.total == pytest.approx(found.by_length_price + steps)
+
+
+@some
+@given(designs())
+def test_every_line_buys_what_is_needed_and_its_spares(made):
+    found, _ = list_of(made)
+    for line in found.lines:
+        assert line.buy_count == int(line.buy_count) >= line.needed_count > 0
+        assert line.price == pytest.approx(line.buy_count * line.unit_price)
+        if line.kind == "fuse":
+            assert line.spare_count == 1
+        if line.kind == "connector":
+            assert line.spare_count == max(math.ceil(0.1 * line.needed_count), 1)
+
+
+def test_the_demo_costs_what_its_price_list_says():
+    # From the example catalogue: a reel 9.50, pack 62, converter 11, receiver 11, two blades 0.40,
+    # two polarised plugs 1.60, three small plugs 0.50, 2 m each of red and black 20 AWG at 0.36,
+    # 1 m each of 22 AWG at 0.28. No fuse after the converter, which limits itself.
+    made, catalogue, found = example("hall-bench")
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    assert listed.total == pytest.approx(
+        9.5 + 62 + 11 + 11 + 2 * 0.4 + 2 * 1.6 + 3 * 0.5 + 4 * 0.36 + 2 * 0.28
+    )
+    assert listed.currency == "EUR"
+    assert {one.what for one in listed.also} == {
+        "holder for a blade fuse",
+        "charger made for the pack",
+        "aluminium channel on the surface",
+    }
+
+
+def test_a_fuse_a_converter_makes_needless_is_bought_only_when_named():
+    for named, kinds in ((None, 1), ("cartridge-1a", 2)):
+        found, _ = list_of(design(supplies=(supply(fuse=named),)))
+        assert len([line for line in found.lines if line.kind == "fuse"]) == kinds
+
+
+def test_parts_of_several_supplies_are_one_line():
+    made = design(
+        run(),
+        run(name="other", supply="second"),
+        supplies=(supply(), supply(name="second", pack_multiple=2)),
+    )
+    (pack,) = [line for line in list_of(made)[0].lines if line.kind == "pack"]
+    assert (pack.needed_count, pack.buy_count, pack.what_for) == (3, 3, "box; second")
+
+
+@pytest.mark.parametrize(
+    ("kind", "part", "field"),
+    [("packs", "liion-4s-6800", "price"), ("wires", "wire-20awg", "price_per_m")],
+)
+def test_a_price_nobody_knows_is_said_to_be_unknown(kind, part, field):
+    free = catalogue_with(kind, part, **{field: None})
+    found, _ = list_of(design(), free)
+    assert found.total is None
+    assert found.unknown == (part,)
+    assert found.difference == ()
+    assert any(part in note for note in found.notes)
+    rows = rows_of(shopping_csv(found))
+    assert all(row[-2:] == ["unknown", "unknown"] for row in rows if row[1] == part)
+    assert [rows[-2][0], rows[-2][-1]] == ["total", "unknown"]
+    assert float(rows[-1][-1]) == pytest.approx(found.known_total)
+
+
+def test_the_csv_holds_the_list_and_nothing_else():
+    made, catalogue, found = example("display-cabinet")
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    head, *rows = rows_of(shopping_csv(listed))
+    assert {len(row) for row in (head, *rows)} == {10}
+    assert len(rows) == len(listed.lines) + len(listed.also) + 1
+    for row, line in zip(rows, listed.lines, strict=False):
+        assert row[:4] == [line.kind, line.part, line.colour, line.what_for]
+        assert float(row[7]) == line.buy_count
+        assert float(row[9]) == pytest.approx(line.price)
+
+
+hostile = st.text(
+    st.sampled_from(["=", "+", "-", "@", "\t", "\r", "\n", '"', "'", ";", ",", " ", "|", "\uff1d"])
+    | st.sampled_from(string.ascii_letters),
+    min_size=1,
+    max_size=12,
+)
+
+
+def assert_no_formula(text):
+    for row in rows_of(text):
+        for cell in row:
+            assert not cell.startswith(STARTS), cell
+            assert not cell.lstrip().startswith(STARTS), cell
+    # Told to split at another sign, a spreadsheet finds no formula either.
+    for sign in ";|\t":
+        for cell in text.replace("\r\n", sign).split(sign):
+            assert not cell.strip().startswith(STARTS), (sign, cell)
+
+
+@some
+@given(hostile, hostile, hostile)
+def test_no_cell_starts_a_formula_whatever_things_are_called(one, other, colour):
+    parts_ = catalogue_with("wires", "wire-20awg", colours=(colour, "black"))
+    name, strip = "=cmd", parts_.strips["strip-12v-60-warm"]
+    parts_ = replace(
+        parts_,
+        strips={**parts_.strips, name: replace(strip, name=name)},
+        currency="@EUR",
+    )
+    made = design(
+        run(name, 1.0, name=one, supply=other, mounting="aluminium channel on the surface"),
+        supplies=(supply(name=other, switched_off=True),),
+    )
+    assert_no_formula(shopping_csv(list_of(made, parts_)[0]))
+
+
+def test_a_name_that_starts_nothing_is_left_as_it_is():
+    text = shopping_csv(list_of(design(run(name="rail - left + right @ 2 = 3")))[0])
+    assert "rail - left + right @ 2 = 3" in text
+
+
+def test_every_kind_of_line_has_a_rule_for_spares():
+    found, _ = list_of(
+        design(supplies=(supply(controller="receiver-radio-1ch", connectors=("plug-small-2",)),))
+    )
+    assert {line.kind for line in found.lines} == set(spare_rules())
