@@ -24,10 +24,13 @@ NOTHING = ""
 
 def form(desk: Desk, side: Side, place: Place, table: str, columns: int = 2) -> None:
     """Show every field of one table of the design, in columns that stack on a phone."""
-    across = st.columns(columns)
-    for number, field in enumerate(form_fields(table)):
-        with across[number % columns]:
-            show_field(desk, side, place, field)
+    fields = form_fields(table)
+    for first in range(0, len(fields), columns):
+        # Row by row, so that on a phone the fields stand in their order.
+        across = st.columns(columns)
+        for column, field in zip(across, fields[first : first + columns], strict=False):
+            with column:
+                show_field(desk, side, place, field)
 
 
 def show_field(desk: Desk, side: Side, place: Place, field: FormField, label: str = "") -> None:
