@@ -23,6 +23,8 @@ BEGIN_TO_WATCH = """() => {
     })
     watch.observe(app, { attributeFilter: ["data-test-script-state"] })
 }"""
+# What was replaced fades away, and axe would find it pale.
+FADED = "document.getAnimations().every(a => a.playState !== 'running')"
 WAIT_MS = 15_000
 
 
@@ -94,6 +96,12 @@ class Maker:
         """Type into a field and press Enter; wait until the page has taken it."""
         self.field(label).fill(text)
         self.ran(lambda: self.field(label).press("Enter"))
+
+    def holds(self, label, text):
+        """Hold that a field has such a text in it, as soon as it is drawn."""
+        from playwright.sync_api import expect
+
+        expect(self.field(label)).to_have_value(text, timeout=WAIT_MS)
 
     def choose(self, label, start):
         """Choose the option that starts so; wait until the page has taken it."""

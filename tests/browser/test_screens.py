@@ -5,7 +5,7 @@ axe-core (Deque Systems) checks against WCAG 2.2; what it calls serious or criti
 
 import pytest
 from conftest import skip_or_fail
-from maker import AXE, DESK, PHONE, SCREENS
+from maker import AXE, DESK, FADED, PHONE, SCREENS
 
 LEAST_TOUCH_PX = 40
 GRADES = ("serious", "critical")
@@ -37,6 +37,7 @@ def test_no_screen_has_a_serious_fault_that_axe_finds(tab, bench, size, scheme):
         if screen == "charts":
             maker.page.locator(".js-plotly-plot svg.main-svg").first.wait_for()
         maker.page.add_script_tag(path=AXE)
+        maker.page.wait_for_function(FADED)
         found = maker.page.evaluate(AXE_RUN)
         faults += [(screen or "answers", *fault) for fault in found if fault[0] in GRADES]
     assert faults == []
