@@ -13,8 +13,9 @@ from lightcalc.problems import BadInput, Problem
 from lightcalc.screens.options import example
 
 DEFAULT_PORT = 8501
-# A blue that is told from the red of mistakes; the same is in .streamlit/config.toml.
-ACCENT = "#1f6fb2"
+# Blues that are told from the red of mistakes; the same are in .streamlit/config.toml. One colour
+# for both themes would keep the page light in a browser that asks for dark.
+ACCENT, ACCENT_ON_DARK = "#1f6fb2", "#6fb1ea"
 SCRIPT = Path(__file__).with_name("page") / "script.py"
 
 
@@ -62,7 +63,8 @@ def server_flags(port: int, no_browser: bool) -> list[str]:
         "server.enableStaticServing": "false",
         "browser.gatherUsageStats": "false",
         "browser.serverAddress": "localhost",
-        "theme.primaryColor": ACCENT,
+        "theme.light.primaryColor": ACCENT,
+        "theme.dark.primaryColor": ACCENT_ON_DARK,
         "client.toolbarMode": "minimal",
         "client.showErrorDetails": "none",
     }

@@ -26,17 +26,21 @@ def test_a_new_tab_goes_on_where_a_closed_one_was_left(tab, bench):
     tab().open(bench).holds(FRONT, "1.18 m")
 
 
-def test_a_server_that_dies_and_starts_again_keeps_what_was_typed(tab, tmp_path):
-    served = Served(tmp_path / "designs of one")
-    try:
-        # A browser tells of lost connections as errors.
-        maker = tab(at=served, strict=False).open()
-        maker.type(FRONT, "1.19 m")
-        served.kill()
-        served.start()
-        tab(at=served).open().holds(FRONT, "1.19 m")
-    finally:
-        served.kill()
+@pytest.fixture
+def mortal(tmp_path):
+    """A server of one test alone; it outlives the tabs when it is asked for before them."""
+    found = Served(tmp_path / "designs of one")
+    yield found
+    found.kill()
+
+
+def test_a_server_that_dies_and_starts_again_keeps_what_was_typed(mortal, tab):
+    # A browser tells of lost connections as errors.
+    maker = tab(at=mortal, strict=False).open()
+    maker.type(FRONT, "1.19 m")
+    mortal.kill()
+    mortal.start()
+    tab(at=mortal).open().holds(FRONT, "1.19 m")
 
 
 def test_two_tabs_that_change_two_fields_of_one_design_keep_both(tab, bench):
