@@ -58,22 +58,32 @@ def served(tmp_path_factory):
     found.kill()
 
 
+@pytest.fixture(scope="session")
+def warm(chromium):
+    """A browser that has seen the page before, so that a test's first tab opens at once."""
+    return chromium.new_context()
+
+
 @pytest.fixture
-def tab(chromium, served):
-    """Open tabs, each as if in a browser of its own; watched, and closed in the end."""
+def tab(chromium, warm, served):
+    """Open tabs, each after the first in a browser of its own; watched, and closed in the end."""
     opened = []
 
     def open_tab(size=DESK, at=served, strict=True, **options):
-        width, height = size
-        context = chromium.new_context(viewport={"width": width, "height": height}, **options)
-        maker = Maker(context.new_page(), at)
-        opened.append((context, maker, strict))
+        first = not opened and not options
+        page = (warm if first else chromium.new_context(**options)).new_page()
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        maker = Maker(page, at)
+        opened.append((maker, strict))
         return maker
 
     yield open_tab
-    for context, _, _ in opened:
-        context.close()
-    for _, maker, strict in opened:
+    for maker, _ in opened:
+        context = maker.page.context
+        maker.page.close()
+        if context is not warm:
+            context.close()
+    for maker, strict in opened:
         if strict:
             maker.watch.check()
 

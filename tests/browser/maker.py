@@ -25,7 +25,7 @@ BEGIN_TO_WATCH = """() => {
 }"""
 # What was replaced fades away, and axe would find it pale.
 FADED = "document.getAnimations().every(a => a.playState !== 'running')"
-WAIT_MS = 15_000
+WAIT_MS, LOOK_AGAIN_MS = 15_000, 40
 
 
 def missing():
@@ -85,9 +85,13 @@ class Maker:
     def rest(self, answered=True):
         """Wait until everything is shown."""
         if answered:
-            self.page.wait_for_function(ANSWERS)
-        self.page.wait_for_function(AT_REST)
+            self.until(ANSWERS)
+        self.until(AT_REST)
         return self
+
+    def until(self, true):
+        """Wait until an expression is true; looking at every frame would slow the page down."""
+        self.page.wait_for_function(true, polling=LOOK_AGAIN_MS)
 
     def field(self, label):
         return self.page.get_by_label(label, exact=True)
@@ -121,7 +125,7 @@ class Maker:
         """Do something, and wait until the page has run from beginning to end because of it."""
         self.page.evaluate(BEGIN_TO_WATCH)
         act()
-        self.page.wait_for_function(f"window.ranOnce && {AT_REST}")
+        self.until(f"window.ranOnce && {AT_REST}")
 
     def save(self):
         """Write the design to its file, where the command line reads it."""

@@ -42,8 +42,8 @@ def test_no_screen_has_a_serious_fault_that_axe_finds_light_or_dark(tab, size):
         maker.page.add_script_tag(path=AXE)
         for scheme in ("dark", "light"):
             maker.page.emulate_media(color_scheme=scheme)
-            maker.page.wait_for_function(f"({IS_DARK}) === {str(scheme == 'dark').lower()}")
-            maker.page.wait_for_function(FADED)
+            maker.until(f"({IS_DARK}) === {str(scheme == 'dark').lower()}")
+            maker.until(FADED)
             found = maker.page.evaluate(AXE_RUN)
             faults += [(screen, scheme, *fault) for fault in found if fault[0] in GRADES]
     assert faults == []
