@@ -5,7 +5,6 @@ the server's folder. Where a browser is missing the tests say so and are skipped
 LIGHTCALC_REQUIRE=all in the environment they fail instead.
 """
 
-import os
 import re
 import sys
 from pathlib import Path
@@ -15,7 +14,7 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parent))
 
 from maker import CHROMIUM, DESK, Maker, missing
-from served import Served
+from served import Served, skip_or_fail
 
 ARGUMENTS = (
     "--no-sandbox",
@@ -26,13 +25,6 @@ ARGUMENTS = (
     "--disable-component-update",
     "--disable-sync",
 )
-
-
-def skip_or_fail(sentence):
-    """Skip with a sentence, or fail with it where everything must be there."""
-    if os.environ.get("LIGHTCALC_REQUIRE") == "all":
-        pytest.fail(sentence)
-    pytest.skip(sentence)
 
 
 @pytest.fixture(scope="session")

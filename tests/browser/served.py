@@ -10,6 +10,8 @@ import time
 import urllib.request
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 COMMAND = (sys.executable, "-c", "from lightcalc.screens.cli import main; main()")
 STARTS_WITHIN_S = 60
@@ -122,3 +124,10 @@ def listening(port):
         for words in lines[1:]
         if words[3] == listens and words[1].endswith(f":{port:04X}")
     ]
+
+
+def skip_or_fail(sentence):
+    """Skip with a sentence, or fail with it where everything must be there."""
+    if os.environ.get("LIGHTCALC_REQUIRE") == "all":
+        pytest.fail(sentence)
+    pytest.skip(sentence)

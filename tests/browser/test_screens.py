@@ -4,8 +4,8 @@ axe-core (Deque Systems) checks against WCAG 2.2; what it calls serious or criti
 """
 
 import pytest
-from conftest import skip_or_fail
 from maker import AXE, DESK, FADED, PHONE, SCREENS
+from served import skip_or_fail
 
 # Nothing is typed into it here, so that each worker draws its look but once.
 DEMO = "hall-bench.toml"
