@@ -87,7 +87,7 @@ def _with_trunks(text: str, built: Design) -> str:
 
 
 def _own(trunk: str, supply: str) -> str:
-    return f"{trunk}, {supply.rpartition(', ')[2]}"
+    return f"{_tidy(trunk)}, {supply.rpartition(', ')[2]}"
 
 
 def _leads_to(text: str, trunk: str, supply: str, built: Design) -> bool:
@@ -97,17 +97,26 @@ def _leads_to(text: str, trunk: str, supply: str, built: Design) -> bool:
         if run.get("supply") != supply:
             continue
         for feed in run["feeds"]:
-            step = feed.get("from")
+            step = _tidy(feed["from"]) if "from" in feed else None
             while step is not None:
-                if step == trunk:
+                if step == _tidy(trunk):
                     return True
                 step = above.get(step)
     return False
 
 
 def _number_of(text: str, name: str) -> int:
-    names = [" ".join(str(run.get("name", "")).split()) for run in raw(text)["runs"]]
+    names = [_tidy(str(run.get("name", ""))) for run in raw(text)["runs"]]
     return names.index(name)
+
+
+def _tidy(name: str) -> str:
+    """Return a name as the design's reader takes it: spaces at its ends and in rows do not count.
+
+    >>> _tidy("  front   rail ")
+    'front rail'
+    """
+    return " ".join(name.split())
 
 
 def _length(length_m: float) -> str:
