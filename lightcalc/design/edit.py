@@ -81,11 +81,12 @@ def with_value(text: str, path: Path, value: object) -> str:
     *way, key = path
     holder: Any = document
     for step in way:
-        if isinstance(step, str) and step not in holder:
+        if isinstance(step, str) and step not in _tables(holder):
             if value is None:
                 return text
             holder[step] = tomlkit.table()
         holder = _step(holder, step)
+    holder = _tables(holder)
     if value is None:
         if key in holder:
             del holder[key]
@@ -106,7 +107,7 @@ def with_entry(text: str, path: Path, entry: Mapping[str, Any]) -> str:
     holder: Any = document
     for step in way:
         holder = _step(holder, step)
-    existing = holder.get(key)
+    existing = _tables(holder).get(key)
     if isinstance(existing, Array):
         existing.append(_inline(entry))
     elif isinstance(existing, AoT):
@@ -157,6 +158,13 @@ def _step(holder: Any, step: str | int) -> Any:
         return holder[step]
     except (IndexError, KeyError, TypeError, TOMLKitError):
         raise NoSuchPlace(f"there is no {step}") from None
+
+
+def _tables(holder: Any) -> Any:
+    """Return a table as it is; NoSuchPlace when something else stands where one should."""
+    if not isinstance(holder, Mapping):
+        raise NoSuchPlace("there is no table in that place")
+    return holder
 
 
 def _table(entry: Mapping[str, Any]) -> Any:

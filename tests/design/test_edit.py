@@ -92,6 +92,18 @@ def test_a_place_that_is_not_there_is_said_to_be_none():
         raw("no toml [")
 
 
+@pytest.mark.parametrize("text", ["use = 3", "use = 'a'", "[[use]]"])
+def test_no_value_goes_where_something_else_than_a_table_stands(text):
+    for change in (
+        lambda: with_value(text, ("use", "room"), "50 lx"),
+        lambda: with_value(text, ("use", "room"), None),
+        lambda: with_value(text, ("use", "evening", 0, "level"), "x"),
+        lambda: with_entry(text, ("use", "evening"), {"level": "50 %"}),
+    ):
+        with pytest.raises(NoSuchPlace):
+            change()
+
+
 def test_places_are_named_as_the_reader_names_them():
     tables = {"runs": [{"name": "front rail", "feeds": [{"at": "start"}]}, {"name": ""}]}
     assert place_of(tables, ("runs", 0, "feeds", 0, "at")) == "runs.front rail.feeds.1.at"
