@@ -11,7 +11,7 @@ from lightcalc.screens.compare_table import compare_rows
 from lightcalc.screens.headlines import verdict
 from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.design_screen import edit_part
-from lightcalc.screens.page.desk import Desk, Side, change
+from lightcalc.screens.page.desk import Desk, Side, change, desk_now, tell
 from lightcalc.screens.page.headline import grade_words, show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
@@ -55,13 +55,21 @@ def _start(desk: Desk, outcome: Outcome) -> None:
                 key=f"begin {build.name}",
                 disabled=build.design is None or not desk.outcome().good,
                 on_click=_begin,
-                args=(desk, outcome, build.name),
+                args=(build.name,),
             )
 
 
-def _begin(desk: Desk, outcome: Outcome, name: str) -> None:
-    build = next(build for build in builds(*outcome.drawn) if build.name == name)
-    text = text_of_build(desk.text(), outcome.drawn[0], build)
+def _begin(name: str) -> None:
+    desk = desk_now()
+    if not desk.outcome().good:
+        tell("Not every field of your design can be read; the other way begins once they can.")
+        return
+    design, catalogue = desk.outcome().drawn
+    build = next(build for build in builds(design, catalogue) if build.name == name)
+    if build.design is None:
+        tell(f"{plain(name.capitalize())} cannot be made of this design as it is now.")
+        return
+    text = text_of_build(desk.text(), design, build)
     change("other", (), lambda _text: text)
 
 
@@ -82,7 +90,6 @@ def _sides(desk: Desk) -> None:
         "Make the other way my design",
         icon=":material/swap_horiz:",
         on_click=_swap,
-        args=(desk,),
         help="Your design as it is now becomes the other way; nothing is lost.",
     )
 
@@ -96,7 +103,8 @@ def _answers(answer: Answer) -> None:
         st.markdown(f"**Parts**: about {answer.price:.0f} {plain(answer.currency)}")
 
 
-def _swap(desk: Desk) -> None:
+def _swap() -> None:
+    desk = desk_now()
     mine, other = desk.text("mine"), desk.text("other")
     change("mine", (), lambda _text: other)
     change("other", (), lambda _text: mine)

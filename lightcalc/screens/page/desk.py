@@ -19,7 +19,7 @@ from lightcalc.design.edit import Path as Place
 from lightcalc.folder.kept import Work
 from lightcalc.folder.place import design_names
 from lightcalc.folder.work import ChangedElsewhere, keep_both, keep_work, open_work
-from lightcalc.problems import BadInput
+from lightcalc.problems import BadInput, Problem
 from lightcalc.screens.page.outcome import Outcome, outcome_of
 from lightcalc.screens.page.plain import plain
 
@@ -83,8 +83,7 @@ def open_desk() -> Desk | None:
     work: Work | None = st.session_state.get(WORK)
     asked = st.query_params.get(OPENED, "")
     if work is None:
-        first = FIRST if FIRST in names else names[0]
-        work = _open(folder, asked if asked in names else first, first)
+        work = _open(folder, sorted(names, key=lambda name: (name != asked, name != FIRST)))
         if work.notice:
             tell(plain(work.notice))
     elif not st.session_state.get(UNKEPT):
@@ -95,13 +94,22 @@ def open_desk() -> Desk | None:
     return Desk(folder, work)
 
 
-def _open(folder: Path, name: str, first: str) -> Work:
-    """Open a design; one that cannot be opened says so, and the first one is opened instead."""
-    try:
-        return open_work(folder, name)
-    except BadInput as bad:
-        tell("; ".join(plain(str(problem)) for problem in bad.problems))
-        return open_work(folder, first)
+def _open(folder: Path, names: list[str]) -> Work:
+    """Open the first design that can be opened; those that cannot say why.
+
+    BadInput when none can.
+    """
+    refused: list[Problem] = []
+    for name in names:
+        try:
+            work = open_work(folder, name)
+        except BadInput as bad:
+            refused += bad.problems
+        else:
+            for problem in refused:
+                tell(plain(str(problem)))
+            return work
+    raise BadInput(refused)
 
 
 def _as_on_disk(folder: Path, work: Work) -> Work:
@@ -115,6 +123,11 @@ def _as_on_disk(folder: Path, work: Work) -> Work:
     if theirs.text != work.text:
         tell("This design was changed in another tab or program; you see it as it is now.")
     return theirs
+
+
+def desk_now() -> Desk:
+    """Return the desk with all that was typed; what a button was drawn with may be older."""
+    return Desk(chosen_folder(), st.session_state[WORK])
 
 
 def open_design(name: str) -> None:
@@ -159,27 +172,38 @@ def change(side: Side, place: Place, edit: Edit) -> None:
     except ChangedElsewhere as changed:
         kept = _beside(folder, work, mine, changed.theirs, (side, place, edit))
     except BadInput as bad:
-        st.session_state[UNKEPT] = True
-        tell("; ".join(plain(str(problem)) for problem in bad.problems))
-        kept = mine
+        kept = _unkept(mine, bad)
     else:
         st.session_state[UNKEPT] = False
     st.session_state[WORK] = kept
+
+
+def _unkept(mine: Work, bad: BadInput) -> Work:
+    """Go on with a work that the disk did not take, and say so."""
+    st.session_state[UNKEPT] = True
+    tell("; ".join(plain(str(problem)) for problem in bad.problems))
+    return mine
 
 
 def _beside(
     folder: Path, was: Work, mine: Work, theirs: Work, change: tuple[Side, Place, Edit]
 ) -> Work:
     side, place, edit = change
-    if _stands(was, side, place) == _stands(theirs, side, place):
+    # What the disk did not take before is in `mine` alone.
+    only_here = st.session_state.get(UNKEPT)
+    if not only_here and _stands(was, side, place) == _stands(theirs, side, place):
         try:
             both = keep_work(folder, _edited(folder, theirs, side, edit))
-        except (ChangedElsewhere, NoSuchPlace):
+        except (BadInput, NoSuchPlace):
             pass
         else:
             tell("This design was also changed in another tab; you see both changes.")
             return both
-    kept = keep_both(folder, mine)
+    try:
+        kept = keep_both(folder, mine)
+    except BadInput as bad:
+        return _unkept(mine, bad)
+    st.session_state[UNKEPT] = False
     tell(
         f"Another tab changed the same place of {plain(was.name)}. Your version goes on as "
         f"{plain(kept.name)}; nothing is lost."
@@ -188,9 +212,15 @@ def _beside(
 
 
 def _stands(work: Work, side: Side, place: Place) -> object:
-    """Return what stands at a place, with the whole list that its entry is in."""
+    """Return what stands at a place, with how many are in each list on the way.
+
+    Of a whole text, that is every letter of it.
+    """
+    text = Desk(Path(), work).text(side)
+    if not place:
+        return text
     try:
-        tables = raw(Desk(Path(), work).text(side))
+        tables = raw(text)
     except NoSuchPlace:
         return None
     lists = [depth for depth, step in enumerate(place) if isinstance(step, int)]

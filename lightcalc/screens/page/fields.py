@@ -92,7 +92,7 @@ def _as_typed(value: object) -> str:
         return NOTHING
     if isinstance(value, list):
         return ", ".join(_as_typed(item) for item in value)
-    if isinstance(value, float | int) and not isinstance(value, bool):
+    if isinstance(value, float):
         return f"{value:.12g}"
     return str(value)
 

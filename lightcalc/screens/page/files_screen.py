@@ -23,6 +23,7 @@ from lightcalc.screens.page.desk import (
     FIRST,
     Desk,
     change,
+    desk_now,
     open_design,
     show_work,
     tell,
@@ -81,26 +82,26 @@ def _keep(desk: Desk) -> None:
             "Save under a new name",
             icon=":material/file_copy:",
             on_click=_keep_both,
-            args=(desk,),
         )
         if desk.work.text != desk.work.saved:
             st.button(
                 "Go back to the saved file",
                 icon=":material/undo:",
                 on_click=_forget,
-                args=(desk,),
                 help="What you typed since is set aside in the folder, not deleted.",
             )
 
 
-def _keep_both(desk: Desk) -> None:
+def _keep_both() -> None:
+    desk = desk_now()
     try:
         show_work(keep_both(desk.folder, desk.work))
     except BadInput as bad:
         _tell(bad)
 
 
-def _forget(desk: Desk) -> None:
+def _forget() -> None:
+    desk = desk_now()
     try:
         show_work(start_again(desk.folder, desk.work))
     except BadInput as bad:

@@ -15,7 +15,7 @@ from lightcalc.screens.headlines import (
     verdict,
     wiring_headline,
 )
-from lightcalc.screens.page.desk import Desk, show_work, tell, told
+from lightcalc.screens.page.desk import Desk, desk_now, show_work, tell, told
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import on_page, plain
 
@@ -69,10 +69,11 @@ def _show_status(desk: Desk) -> None:
         state = "kept, not yet saved to its file" if changed else "saved"
         st.caption(f"{plain(work.name)}, {state}")
         if changed:
-            st.button("Save", icon=":material/save:", key="save", on_click=_save, args=(desk,))
+            st.button("Save", icon=":material/save:", key="save", on_click=_save)
 
 
-def _save(desk: Desk) -> None:
+def _save() -> None:
+    desk = desk_now()
     try:
         show_work(save_design(desk.folder, desk.work))
     except ChangedElsewhere:

@@ -1,9 +1,17 @@
 """Nothing that was typed is lost, whatever tabs and files do."""
 
+import pytest
+
 from lightcalc.design.edit import raw, with_value
 from lightcalc.folder.place import design_names, read_text
 from lightcalc.folder.saving import save_text
 from lightcalc.folder.work import open_work
+from lightcalc.problems import BadInput, Problem
+from lightcalc.screens.page import desk
+
+
+def _full(*_args):
+    raise BadInput([Problem("hall-bench.toml", "", "cannot be kept: the disk is full.")])
 
 
 def test_a_new_tab_finds_what_was_typed(tab, another_tab):
@@ -70,13 +78,7 @@ def test_going_back_to_the_file_shows_it(tab):
 
 
 def test_a_disk_that_takes_nothing_is_told_and_what_was_typed_stays(tab, monkeypatch):
-    from lightcalc.problems import BadInput, Problem
-    from lightcalc.screens.page import desk
-
-    def full(*_args):
-        raise BadInput([Problem("hall-bench.toml", "", "cannot be kept: the disk is full.")])
-
-    monkeypatch.setattr(desk, "keep_work", full)
+    monkeypatch.setattr(desk, "keep_work", _full)
     tab.type("runs/0/length", "0.9 m")
     assert "the disk is full" in tab.words
     assert tab.field("runs/0/length").value == "0.9 m"
@@ -95,3 +97,76 @@ def test_names_from_files_are_never_markup(tab, folder):
     texts = [*tab.test.markdown, *tab.test.caption, *tab.test.title, *tab.test.header]
     assert texts
     assert not any(getattr(element.proto, "allow_html", False) for element in texts)
+
+
+def test_what_is_typed_just_before_the_sides_are_swapped_is_in_the_other_way(tab):
+    tab.go("packs").press("Two packs")
+    tab.test.segmented_control(key="side part").set_value("Runs")
+    tab.run()
+    tab.field("runs/0/length").set_value("0.9 m")
+    tab.press("Make the other way my design")
+    assert tab.field("other runs/0/length").value == "0.9 m"
+
+
+@pytest.mark.parametrize(
+    ("begun", "typed"),
+    [("", ("# theirs\n", "# mine\n")), ("not yet [", ("theirs [", "mine ["))],
+)
+def test_two_tabs_that_write_whole_texts_lose_neither(tab, another_tab, folder, begun, typed):
+    if begun:
+        save_text(folder, "hall-bench.toml", begun)
+    text = "" if begun else read_text(folder, "hall-bench.toml")
+    tabs = [tab.go("design"), another_tab().go("design")]
+    for one in tabs:
+        one.test.segmented_control(key="part").set_value("As text")
+        one.run()
+    for one, start in zip(tabs, typed, strict=True):
+        one.type("text", start + text)
+    texts = {open_work(folder, name).text for name in design_names(folder)}
+    assert {start + text for start in typed} <= texts
+
+
+def test_what_the_disk_did_not_take_is_kept_beside_what_another_tab_changed(
+    tab, another_tab, folder, monkeypatch
+):
+    other = another_tab()
+    with monkeypatch.context() as for_now:
+        for_now.setattr(desk, "keep_work", _full)
+        tab.type("runs/0/length", "0.9 m")
+    other.type("runs/1/length", "0.8 m")
+    tab.type("ask/hours_a_charge", "7 h")
+    assert "nothing is lost" in tab.words
+    assert tab.field("runs/0/length").value == "0.9 m"
+    assert tab.field("ask/hours_a_charge").value == "7 h"
+    assert raw(open_work(folder, "hall-bench.toml").text)["runs"][1]["length"] == "0.8 m"
+
+
+def test_a_full_disk_and_another_tab_at_once_lose_nothing(tab, another_tab, monkeypatch):
+    another_tab().type("runs/0/length", "0.8 m")
+    monkeypatch.setattr(desk, "keep_both", _full)
+    tab.type("runs/0/length", "0.9 m")
+    assert "the disk is full" in tab.words
+    assert tab.field("runs/0/length").value == "0.9 m"
+
+
+def test_a_design_that_cannot_be_opened_leaves_the_others_open(tab, another_tab, folder):
+    (folder / "hall-bench.toml").write_bytes(b"\xff")
+    again = another_tab()
+    assert "no text in UTF-8" in again.words
+    assert len(again.numbers) == 4
+
+
+@pytest.mark.parametrize("begun", ["piece = 3", "use = 3", "runs = 'a'", "[[piece]]"])
+def test_forms_stand_where_a_text_has_no_table(tab, folder, begun):
+    save_text(folder, "hall-bench.toml", begun)
+    tab.go("design")
+    for part, place in (("Piece", "piece/name"), ("Evenings", "use/room")):
+        tab.test.segmented_control(key="part").set_value(part)
+        tab.run().type(place, "9")
+
+
+def test_a_number_of_400_digits_is_shown_as_any_other(tab):
+    tab.go("design")
+    tab.test.segmented_control(key="part").set_value("Supplies")
+    tab.run().type("supplies/0/pack_multiple", "9" * 400)
+    assert tab.field("supplies/0/pack_multiple").value == "9" * 400
