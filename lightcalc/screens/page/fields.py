@@ -94,7 +94,11 @@ def _as_typed(value: object) -> str:
         return ", ".join(_as_typed(item) for item in value)
     if isinstance(value, float):
         return f"{value:.12g}"
-    return str(value)
+    try:
+        return str(value)
+    except ValueError:
+        # Python writes no whole number of more than 4300 digits, but reads it in base 16.
+        return "a number too long to show"
 
 
 def _typed(side: Side, place: Place, key: str, field: FormField) -> None:

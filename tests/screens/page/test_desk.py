@@ -170,3 +170,10 @@ def test_a_number_of_400_digits_is_shown_as_any_other(tab):
     tab.test.segmented_control(key="part").set_value("Supplies")
     tab.run().type("supplies/0/pack_multiple", "9" * 400)
     assert tab.field("supplies/0/pack_multiple").value == "9" * 400
+
+
+def test_a_number_too_long_to_be_written_leaves_the_forms_standing(tab, folder):
+    text = with_value(read_text(folder, "hall-bench.toml"), ("runs", 0, "length"), 123)
+    save_text(folder, "hall-bench.toml", text.replace("length = 123", "length = 0x" + "f" * 5000))
+    tab.run()
+    assert tab.field("runs/0/length").value == "a number too long to show"
