@@ -24,6 +24,7 @@ SIGNS = {
     "stop": ("Stop", ":material/block:", "red"),
     "caution": ("Caution", ":material/warning:", "orange"),
     "note": ("Note", ":material/info:", "blue"),
+    "before": ("Before the mistake", ":material/history:", "gray"),
     "fine": ("Fine", ":material/check_circle:", "green"),
 }
 
@@ -32,6 +33,11 @@ def grade_words(grade: str) -> str:
     """Return a grade as Markdown: its sign and its word."""
     word, sign, colour = SIGNS[grade]
     return f":{colour}[{sign} **{word}**]"
+
+
+def _graded(grade: str, old: bool) -> str:
+    """Return a grade as Markdown; an answer from before a mistake has no grade of its own."""
+    return grade_words("before" if old else grade)
 
 
 def show_headline(desk: Desk, *, whole: bool = False) -> Outcome | None:
@@ -50,15 +56,16 @@ def show_headline(desk: Desk, *, whole: bool = False) -> Outcome | None:
         return None
     answer = outcome.answer
     with st.container(key="answers", gap="small"):
+        old = not desk.outcome().good
         grade, sentence = verdict(answer)
-        st.markdown(f"{grade_words(grade)} {sentence}")
+        st.markdown(f"{_graded(grade, old)} {sentence}")
         places = _places(whole)
         show = _card if whole else _short
-        show(places[0], hours_headline(answer))
-        show(places[2], wiring_headline(answer))
-        show(places[3], shows_headline(answer))
+        show(places[0], hours_headline(answer), old)
+        show(places[2], wiring_headline(answer), old)
+        show(places[3], shows_headline(answer), old)
         # Three designs are answered for this one, so it comes last.
-        show(places[1], packs_headline(outcome.comparison))
+        show(places[1], packs_headline(outcome.comparison), old)
     return outcome
 
 
@@ -67,6 +74,8 @@ def _show_status(desk: Desk) -> None:
     changed = work.text != work.saved
     with st.container(horizontal=True, vertical_alignment="center", key="status"):
         state = "kept, not yet saved to its file" if changed else "saved"
+        if not desk.outcome().good:
+            state += "; the commands and the packet refuse it until the mistakes are mended"
         st.caption(f"{plain(work.name)}, {state}")
         if changed:
             st.button("Save", icon=":material/save:", key="save", on_click=_save)
@@ -87,7 +96,7 @@ def _save() -> None:
 
 def _show_problems(desk: Desk, answered: bool) -> None:
     problems = desk.outcome().problems
-    what = "1 field cannot be read" if len(problems) == 1 else f"{len(problems)} mistakes"
+    what = "1 mistake" if len(problems) == 1 else f"{len(problems)} mistakes"
     rest = "The answers below are from before that." if answered else "There is no answer yet."
     listed = "\n".join(f"- {plain(p.where)}: {plain(p.sentence)}" for p in problems[:12])
     st.warning(f"{what}. {rest}\n\n{listed}", icon=":material/edit:")
@@ -101,17 +110,17 @@ def _places(whole: bool) -> list[DeltaGenerator]:
     return [row.container(border=True, width="content", gap=None) for _ in range(4)]
 
 
-def _short(place: DeltaGenerator, headline: Headline) -> None:
+def _short(place: DeltaGenerator, headline: Headline, old: bool) -> None:
     """Show the question, its grade and the large number alone."""
     with place:
-        st.markdown(f"{plain(headline.label)} {grade_words(headline.grade)}")
+        st.markdown(f"{plain(headline.label)} {_graded(headline.grade, old)}")
         st.header(plain(headline.number), anchor=False)
 
 
-def _card(place: DeltaGenerator, headline: Headline) -> None:
+def _card(place: DeltaGenerator, headline: Headline, old: bool) -> None:
     """Show one answer: question and grade, the large number, the sentence, what is behind it."""
     with place:
-        st.markdown(f"{plain(headline.label)} {grade_words(headline.grade)}")
+        st.markdown(f"{plain(headline.label)} {_graded(headline.grade, old)}")
         st.header(plain(headline.number), anchor=False)
         st.markdown(plain(headline.sentence))
         if headline.behind:

@@ -128,7 +128,20 @@ def test_a_length_may_be_typed_in_any_unit(tab, typed):
 def test_one_wrong_length_is_one_mistake(tab):
     tab.type("runs/0/length", "abc")
     assert len(tab.mistakes) == 1
-    assert "1 field cannot be read" in tab.words
+    assert "1 mistake. The" in tab.words
+
+
+def test_answers_from_before_a_mistake_have_no_grade(tab):
+    assert "**Fine**" in tab.words
+    tab.type("runs/0/length", "abc")
+    assert "**Fine**" not in tab.words
+    assert "**Caution** Nothing stops" not in tab.words
+    assert "**Before the mistake**" in tab.words
+
+
+def test_a_saved_design_that_cannot_be_used_says_so(tab):
+    tab.type("runs/0/length", "abc").press("Save")
+    assert "saved; the commands and the packet refuse it" in tab.words
 
 
 def test_entries_are_added_and_taken_out(tab, folder):
