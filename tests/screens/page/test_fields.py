@@ -131,6 +131,11 @@ def test_one_wrong_length_is_one_mistake(tab):
     assert "1 mistake. The" in tab.words
 
 
+def test_a_run_longer_than_the_line_it_lies_on_says_so_beside_its_length(tab):
+    tab.type("runs/0/length", "1.5 m")
+    assert any("give the line it lies on its full length" in told for told in tab.mistakes)
+
+
 def test_answers_from_before_a_mistake_have_no_grade(tab):
     assert "**Fine**" in tab.words
     tab.type("runs/0/length", "abc")
