@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.look import plainest
 from lightcalc.answers.look_results import Look
+from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.sheet import HOW, finding_line, sights_table
+from lightcalc.screens.sheet import finding_line
 from lightcalc.screens.words import Shower
 
 # An edge with less light than that lies in the dark: there is no evenness to speak of.
@@ -39,8 +40,8 @@ def _sights(look: Look, show: Shower) -> Iterator[str]:
     if not look.sights:
         yield paragraph("None, from any eye.")
         return
-    yield sights_table(look.sights, show)
-    yield paragraph("Brightness: at most, of an LED looked at bare.")
+    yield table(rows.SIGHTS, rows.sight_rows(look.sights, show))
+    yield paragraph(rows.SIGHTS_READ)
 
 
 def _patterns(look: Look, show: Shower) -> Iterator[str]:
@@ -96,12 +97,12 @@ def mounts_table(looks: Sequence[Look]) -> str:
     show = Shower(looks[0].units)
     names = [f"mount {number}" for number in range(1, len(looks) + 1)]
     eyes = list(dict.fromkeys(sight.eye for look in looks for sight in look.sights))
-    rows = [[f"LEDs seen, {eye}", *(_seen(look, eye) for look in looks)] for eye in eyes]
+    seen = [[f"LEDs seen, {eye}", *(_seen(look, eye) for look in looks)] for eye in eyes]
     surfaces = list(dict.fromkeys(p.surface for look in looks for p in look.patterns))
-    rows += [
+    seen += [
         [f"dots, {name}", *(_worst_verdict(look, name) for look in looks)] for name in surfaces
     ]
-    rows += [
+    seen += [
         ["floor, brightest", *(show.lux(look.glow.floor_peak_lux) for look in looks)],
         ["light to the floor", *(show.light(look.glow.floor_lm) for look in looks)],
         ["evenness at the edge", *(_evenness(look, show) for look in looks)],
@@ -112,15 +113,16 @@ def mounts_table(looks: Sequence[Look]) -> str:
         paragraph(f"{name}: {'; '.join(look.mounts)}.")
         for name, look in zip(names, looks, strict=True)
     ]
-    return "\n".join([*lines, "", table(["", *names], rows)]) + "\n"
+    return "\n".join([*lines, "", table(["", *names], seen)]) + "\n"
 
 
 def _seen(look: Look, eye: str) -> str:
     """Say how many LEDs an eye sees, bare ones apart."""
     counts = {
-        way: sum(s.leds_count for s in look.sights if s.eye == eye and s.way == way) for way in HOW
+        way: sum(s.leds_count for s in look.sights if s.eye == eye and s.way == way)
+        for way in rows.HOW
     }
-    return ", ".join(f"{count} {HOW[way]}" for way, count in counts.items() if count) or "none"
+    return ", ".join(f"{count} {rows.HOW[way]}" for way, count in counts.items() if count) or "none"
 
 
 def _worst_verdict(look: Look, surface: str) -> str:

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from lightcalc.answers.finding import Finding
-from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
+from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.words import DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
+from lightcalc.screens.words import ENDED_BY, REMEDIES, VERDICTS, Shower
 
 # A smaller share of a charge is not worth a sentence.
 LEAST_SHARE = 0.05
-HOW = {"direct": "bare", "through": "through", "mirrored": "in the floor"}
 GRADE_WORDS = {"stop": "STOP", "caution": "CAUTION", "note": "NOTE"}
 
 
@@ -158,50 +157,14 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
 
 def _runs(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Runs at full level")
-    yield table(
-        ["run", "cut to", "amps", "light", "fed", "far end", "dimmest", "fall"],
-        [
-            [
-                run.run,
-                show.length(run.cut_length_m),
-                show.amps(run.amps_a),
-                show.light(run.light_lm),
-                show.volts(run.fed_v),
-                show.volts(run.dimmest_v),
-                show.ratio(run.dimmest_light_ratio),
-                show.ratio(run.light_fall_ratio),
-            ]
-            for run in answer.runs
-        ],
-    )
-    yield paragraph(
-        "Fed and far end: volts at the feed and at the dimmest LEDs. Dimmest: their light against "
-        "their rating. Fall: from the brightest to the dimmest of the same run."
-    )
+    yield table(rows.RUNS, rows.run_rows(answer, show))
+    yield paragraph(rows.RUNS_READ)
 
 
 def _wires(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Wires")
-    yield table(
-        ["lead", "length", "amps", "use", "or AWG", "or mm2", "drop", "set by"],
-        [
-            [
-                wire.lead,
-                show.length(wire.length_m),
-                show.amps(wire.peak_a),
-                wire.size,
-                (wire.smallest_awg or "none").removesuffix(" AWG"),
-                (wire.smallest_mm2 or "none").removesuffix(" mm2"),
-                show.ratio(wire.drop_ratio),
-                DECIDED_BY.get(wire.decided_by, wire.decided_by),
-            ]
-            for wire in answer.wires
-        ],
-    )
-    yield paragraph(
-        "Two conductors each. AWG and mm2 are the thinnest that will do; the drop is a share of "
-        "the volts, there and back."
-    )
+    yield table(rows.WIRES, rows.wire_rows(answer, show))
+    yield paragraph(rows.WIRES_READ)
 
 
 def _fuses(answer: Answer, show: Shower) -> Iterator[str]:
@@ -255,25 +218,8 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
 def _sights(answer: Answer, show: Shower) -> Iterator[str]:
     if answer.sights:
         yield heading("LEDs seen")
-        yield sights_table(answer.sights, show)
+        yield table(rows.SIGHTS, rows.sight_rows(answer.sights, show))
         yield paragraph("`lightcalc look` shows it, and what hides them.")
-
-
-def sights_table(sights: Sequence[SightAnswer], show: Shower) -> str:
-    """Return which LEDs each eye sees, and how bright, as a table."""
-    return table(
-        ["run", "eye", "how", "LEDs", "brightness"],
-        [
-            [
-                sight.run,
-                sight.eye,
-                " ".join([HOW[sight.way], " and ".join(sight.inserts)]).strip(),
-                f"{sight.leds_count} of {sight.of_count}",
-                show.ratio(sight.kept_ratio),
-            ]
-            for sight in sights
-        ],
-    )
 
 
 def _heat(answer: Answer, show: Shower) -> Iterator[str]:

@@ -9,6 +9,7 @@ import streamlit as st
 
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import Answer
+from lightcalc.screens import rows
 from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.fields import entries, show_field
 from lightcalc.screens.page.form_fields import FormField, form_fields
@@ -69,56 +70,23 @@ def _field(table: str, key: str) -> FormField:
 
 
 def _runs(answer: Answer) -> None:
-    show = Shower(answer.units)
     st.subheader("Runs at full level", anchor=False)
-    show_table(
-        ("Run", "Cut to", "Current", "Light", "Fed", "Far end", "Dimmest", "Fall"),
-        (
-            (
-                run.run,
-                show.length(run.cut_length_m),
-                show.amps(run.amps_a),
-                show.light(run.light_lm),
-                show.volts(run.fed_v),
-                show.volts(run.dimmest_v),
-                show.ratio(run.dimmest_light_ratio),
-                show.ratio(run.light_fall_ratio),
-            )
-            for run in answer.runs
-        ),
-    )
-    st.caption(
-        "Fed and far end: volts at the feed and at the dimmest LEDs. Dimmest: their light against "
-        "their rating. Fall: from the brightest to the dimmest LEDs of the run."
-    )
+    show_table(rows.RUNS, rows.run_rows(answer, Shower(answer.units)))
+    st.caption(rows.RUNS_READ)
 
 
 def _wires(answer: Answer) -> None:
-    show = Shower(answer.units)
     st.subheader("Wires and fuses", anchor=False)
-    show_table(
-        ("Lead", "Length", "Current", "Use", "or AWG", "or mm2", "Volts lost"),
-        (
-            (
-                wire.lead,
-                show.length(wire.length_m),
-                show.amps(wire.peak_a),
-                wire.size,
-                wire.smallest_awg or "none",
-                wire.smallest_mm2 or "none",
-                show.ratio(wire.drop_ratio),
-            )
-            for wire in answer.wires
-        ),
-    )
+    show_table(rows.WIRES, rows.wire_rows(answer, Shower(answer.units)))
+    st.caption(rows.WIRES_READ)
     for fuse in answer.fuses:
         name = "not needed" if fuse.protected_by == "converter limit" else fuse.fuse or "none fits"
         st.markdown(f"Fuse {plain(fuse.place)}, {plain(fuse.supply)}: **{plain(name)}**")
 
 
-def show_table(headings: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> None:
+def show_table(headings: tuple[str, ...], cells: Iterable[tuple[str, ...]]) -> None:
     """Show a small table that scrolls sideways on a phone; cells are plain text."""
-    cells = [[plain(cell) for cell in row] for row in rows]
-    frame = pd.DataFrame(cells, columns=list(headings))
+    shown = [[plain(cell) for cell in row] for row in cells]
+    frame = pd.DataFrame(shown, columns=list(headings))
     with st.container(key=f"table {headings[0]} {len(headings)}".replace(" ", "-")):
         st.table(frame.set_index(headings[0]))

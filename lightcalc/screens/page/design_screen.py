@@ -69,7 +69,7 @@ def _runs(desk: Desk, side: Side) -> None:
             form(desk, side, place, "runs", columns)
             _list(desk, side, (*place, "feeds"), FEED)
             _list(desk, side, (*place, "seen"), SURFACE)
-            remove_button(side, place, "Take this run out")
+            remove_button(desk, side, place, "Take this run out")
     add_button(side, ("runs",), "Add a run", {"name": "new run", "feeds": [{"at": "start"}]})
     st.markdown("**Trunk leads**, which several feeds branch from")
     _list(desk, side, ("trunks",), TRUNK)
@@ -87,7 +87,7 @@ def _list(desk: Desk, side: Side, place: Place, kind: _Kind) -> None:
             st.markdown(f"**{kind.what} {number + 1}**")
             form(desk, side, at, kind.table, columns)
             form(desk, side, at, f"{kind.table}/service", columns)
-            remove_button(side, at, f"Take {kind.what.lower()} {number + 1} out")
+            remove_button(desk, side, at, f"Take {kind.what.lower()} {number + 1} out")
     add_button(side, place, f"Add: {kind.what.lower()}", kind.begins)
 
 
@@ -100,7 +100,7 @@ def _supplies(desk: Desk, side: Side) -> None:
             form(desk, side, place, "supplies", columns)
             st.markdown("**Getting at it**")
             form(desk, side, place, "supplies/service", columns)
-            remove_button(side, place, "Take this supply out")
+            remove_button(desk, side, place, "Take this supply out")
     add_button(side, ("supplies",), "Add a supply", {"name": "new supply"})
 
 

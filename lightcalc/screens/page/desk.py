@@ -156,21 +156,41 @@ def told() -> list[str]:
 
 
 def change(side: Side, place: Place, edit: Edit) -> None:
-    """Change the text of a side at a place and keep it; every way out keeps what was typed.
+    """Change the text of a side at a place and keep it; see `_change`."""
+    _change(
+        lambda work: _edited(Desk(chosen_folder(), work), side, edit),
+        lambda work: _stands(work, side, place),
+    )
 
-    When another tab changed the design meanwhile, the change goes on top of theirs; where they
-    changed the same place, this version goes on under a name of its own.
+
+def swap_sides() -> None:
+    """Let the other way become the design, and the design the other way, in one change."""
+    _change(
+        lambda work: _swapped(Desk(chosen_folder(), work)),
+        lambda work: (work.text, work.state.get("other")),
+    )
+
+
+def _change(edit: Callable[[Work], Work], stands: Callable[[Work], object]) -> None:
+    """Change the work that is open and keep it; every way out keeps what was typed.
+
+    When another tab changed the design meanwhile, the change goes on top of theirs; where what
+    `stands` at its place is no longer the same, this version goes on under a name of its own.
     """
     folder, work = chosen_folder(), st.session_state[WORK]
     try:
-        mine = _edited(folder, work, side, edit)
+        mine = edit(work)
     except NoSuchPlace:
         tell("This field is no longer in the design; it was taken out elsewhere.")
         return
     try:
         kept = keep_work(folder, mine)
     except ChangedElsewhere as changed:
-        kept = _beside(folder, work, mine, changed.theirs, (side, place, edit))
+        # What the disk did not take before is in `mine` alone.
+        only_here = st.session_state.get(UNKEPT)
+        same = not only_here and stands(work) == stands(changed.theirs)
+        both = _on_top(folder, changed.theirs, edit) if same else None
+        kept = both or _under_another_name(folder, mine)
     except BadInput as bad:
         kept = _unkept(mine, bad)
     else:
@@ -178,37 +198,34 @@ def change(side: Side, place: Place, edit: Edit) -> None:
     st.session_state[WORK] = kept
 
 
-def _unkept(mine: Work, bad: BadInput) -> Work:
-    """Go on with a work that the disk did not take, and say so."""
-    st.session_state[UNKEPT] = True
-    tell("; ".join(plain(str(problem)) for problem in bad.problems))
-    return mine
+def _on_top(folder: Path, theirs: Work, edit: Callable[[Work], Work]) -> Work | None:
+    """Put a change on top of another tab's; None when that cannot be."""
+    try:
+        both = keep_work(folder, edit(theirs))
+    except (BadInput, NoSuchPlace):
+        return None
+    tell("This design was also changed in another tab; you see both changes.")
+    return both
 
 
-def _beside(
-    folder: Path, was: Work, mine: Work, theirs: Work, change: tuple[Side, Place, Edit]
-) -> Work:
-    side, place, edit = change
-    # What the disk did not take before is in `mine` alone.
-    only_here = st.session_state.get(UNKEPT)
-    if not only_here and _stands(was, side, place) == _stands(theirs, side, place):
-        try:
-            both = keep_work(folder, _edited(folder, theirs, side, edit))
-        except (BadInput, NoSuchPlace):
-            pass
-        else:
-            tell("This design was also changed in another tab; you see both changes.")
-            return both
+def _under_another_name(folder: Path, mine: Work) -> Work:
     try:
         kept = keep_both(folder, mine)
     except BadInput as bad:
         return _unkept(mine, bad)
     st.session_state[UNKEPT] = False
     tell(
-        f"Another tab changed the same place of {plain(was.name)}. Your version goes on as "
+        f"Another tab changed the same place of {plain(mine.name)}. Your version goes on as "
         f"{plain(kept.name)}; nothing is lost."
     )
     return kept
+
+
+def _unkept(mine: Work, bad: BadInput) -> Work:
+    """Go on with a work that the disk did not take, and say so."""
+    st.session_state[UNKEPT] = True
+    tell("; ".join(plain(str(problem)) for problem in bad.problems))
+    return mine
 
 
 def _stands(work: Work, side: Side, place: Place) -> object:
@@ -232,15 +249,24 @@ def _length(value: object) -> int:
     return len(value) if isinstance(value, list) else 0
 
 
-def _edited(folder: Path, work: Work, side: Side, edit: Edit) -> Work:
+def _edited(desk: Desk, side: Side, edit: Edit) -> Work:
     """Return the work with one side changed, and remembered as good when it can be answered."""
-    desk = Desk(folder, work)
-    text = edit(desk.text(side))
-    before = desk.text(side) if desk.outcome(side).good else desk.good_text(side)
-    good = text if outcome_of(folder, work.name, text).good else before
+    work, text = desk.work, edit(desk.text(side))
+    good = text if outcome_of(desk.folder, work.name, text).good else _good(desk, side)
     if side == "mine":
         return replace(work, text=text, good=good)
     return replace(work, state={**work.state, "other": text, "other good": good})
+
+
+def _swapped(desk: Desk) -> Work:
+    """Return the work with its two sides in each other's place."""
+    state = {**desk.work.state, "other": desk.text("mine"), "other good": _good(desk, "mine")}
+    return replace(desk.work, text=desk.text("other"), good=_good(desk, "other"), state=state)
+
+
+def _good(desk: Desk, side: Side) -> str:
+    """Return the latest text of a side with an answer; empty when there never was one."""
+    return desk.text(side) if desk.outcome(side).good else desk.good_text(side)
 
 
 def problems_at(desk: Desk, side: Side, place: Place) -> list[str]:

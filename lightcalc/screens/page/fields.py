@@ -73,8 +73,12 @@ def wrong(sentence: str) -> None:
 def _choice(desk: Desk, side: Side, at: Place, field: FormField, words: str) -> None:
     key, now = field_key(desk, side, at), _as_typed(value_at(desk.tables(side) or {}, at))
     offered = choices_for(desk, side, field.choices)
+    if field.empty in offered:  # left out, it means one of those on offer
+        now, nothing = now or field.empty, []
+    else:
+        nothing = [NOTHING]
     # What the text says stays on offer, also when the catalogue no longer has it.
-    options = [NOTHING, *offered, *([now] if now and now not in offered else [])]
+    options = [*nothing, *offered, *([now] if now and now not in offered else [])]
     follow(key, now)
     st.selectbox(
         words,
@@ -144,11 +148,13 @@ def add_button(side: Side, place: Place, label: str, entry: Mapping[str, Any]) -
     )
 
 
-def remove_button(side: Side, place: Place, label: str) -> None:
+def remove_button(desk: Desk, side: Side, place: Place, label: str) -> None:
     """Offer to take out the entry at a place."""
+    # With one entry fewer the key is another, so that a second click takes out no second entry.
+    count = len(entries(desk, side, place[:-1]))
     st.button(
         label,
-        key=f"remove {side} {place}",
+        key=f"remove {side} {place} of {count}",
         icon=":material/delete:",
         on_click=lambda: change(side, place, lambda text: without_entry(text, place)),
     )

@@ -8,6 +8,7 @@ import streamlit as st
 
 from lightcalc.answers.look import Looked, look
 from lightcalc.answers.space import placed
+from lightcalc.screens import rows
 from lightcalc.screens.charts import floor_map, wall_map
 from lightcalc.screens.eye_pictures import eye_pictures
 from lightcalc.screens.look_command import each_in
@@ -17,7 +18,6 @@ from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
-from lightcalc.screens.sheet import HOW
 from lightcalc.screens.words import Shower
 
 # A look with its pictures takes some megabytes.
@@ -96,20 +96,7 @@ def _pictures(outcome: Outcome, number: int) -> None:
 
 
 def _sights(looked: Looked) -> None:
-    if not looked.look.sights:
-        return
-    show = Shower(looked.look.units)
-    show_table(
-        ("Run", "Eye", "How", "LEDs", "Brightness"),
-        (
-            (
-                sight.run,
-                sight.eye,
-                " ".join([HOW[sight.way], " and ".join(sight.inserts)]).strip(),
-                f"{sight.leds_count} of {sight.of_count}",
-                show.ratio(sight.kept_ratio),
-            )
-            for sight in looked.look.sights
-        ),
-    )
-    st.caption("Brightness: at most, of an LED looked at bare.")
+    if looked.look.sights:
+        shown = rows.sight_rows(looked.look.sights, Shower(looked.look.units))
+        show_table(rows.SIGHTS, shown)
+        st.caption(rows.SIGHTS_READ)

@@ -6,6 +6,8 @@ import sys
 import pytest
 
 from lightcalc.answers.cautions import all_cautions
+from lightcalc.folder.place import design_names, read_text
+from lightcalc.folder.work import open_work
 from lightcalc.screens.page.page import SCREENS
 
 
@@ -75,6 +77,32 @@ def test_the_other_way_may_become_the_design(tab):
         "seat box, second pack",
         "seat box",
     ]
+
+
+def test_the_units_stand_once_among_the_choices(tab):
+    tab.go("design")
+    tab.test.segmented_control(key="part").set_value("Piece")
+    assert tab.run().field("units").options == ["metric", "inch"]
+
+
+def test_an_other_way_that_was_edited_is_set_aside_before_another_begins(tab, folder):
+    tab.go("packs").press("Two packs").press("One pack of twice the cells")
+    before = design_names(folder)
+    tab.type("other supplies/0/health", "50 %").press("Two packs")
+    (aside,) = set(design_names(folder)) - set(before)
+    assert 'health = "50 %"' in read_text(folder, aside)
+    assert aside in "".join(element.value for element in tab.test.info).replace("\\", "")
+
+
+def test_sides_swapped_twice_are_as_they_were(tab, folder):
+    tab.go("packs").press("Two packs")
+    before = open_work(folder, "hall-bench.toml")
+    tab.press("Make the other way my design")
+    swapped = open_work(folder, "hall-bench.toml")
+    assert (swapped.text, swapped.state["other"]) == (before.state["other"], before.text)
+    tab.press("Make the other way my design")
+    after = open_work(folder, "hall-bench.toml")
+    assert (after.text, after.state["other"]) == (before.text, before.state["other"])
 
 
 def test_charts_answer_each_question(tab):
