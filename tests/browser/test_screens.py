@@ -29,6 +29,38 @@ SIZES = """selector => [...document.querySelectorAll(selector)]
     .map(e => [e.innerText || e.ariaLabel || e.className, e.getBoundingClientRect().height])"""
 
 
+BOTTOMS = """[".st-key-answers p", ".st-key-answers h2"].flatMap(
+    (what, n) => [...document.querySelectorAll(what)].slice(0, n ? undefined : 1)
+).map(e => e.getBoundingClientRect().bottom)"""
+SCROLLED = "document.querySelector('.stMain').scrollTop + window.scrollY"
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_whether_it_works_and_its_answers_are_seen_without_scrolling(tab, size):
+    maker = tab(size)
+    for screen in SCREENS:
+        maker.open(DEMO, screen)
+        verdict, *numbers = maker.page.evaluate(BOTTOMS)
+        assert maker.page.evaluate(SCROLLED) == 0
+        assert 0 < verdict < min(numbers), screen
+        assert len(numbers) == 4
+        # Whole answers, one above the other on a phone, leave the fourth just below.
+        seen = 3 if size == PHONE and screen == "" else 4
+        assert max(numbers[:seen]) <= size[1], (screen, numbers)
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_safety_is_reached_from_every_screen(tab, size):
+    maker = tab(size)
+    for screen in SCREENS:
+        maker.open(DEMO, screen)
+        menu = maker.page.get_by_test_id("stExpandSidebarButton")
+        if menu.is_visible():
+            menu.click()
+        maker.page.get_by_role("link", name="Safety").click()
+        maker.sees("For this design")
+
+
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
 def test_no_screen_has_a_serious_fault_that_axe_finds_light_or_dark(tab, size):
     if not AXE.exists():
