@@ -345,3 +345,9 @@ def test_an_evening_of_equal_levels_in_a_row_counts_both():
     curve, found = one_evening(design(use=use))
     assert curve.time_h[-1] == pytest.approx(found.hours_h, rel=1e-9)
     assert curve.evening_ends_h[0] == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("name", ["liion-4s-6800", "sla-12v-7ah"])
+def test_the_cut_off_drawn_is_that_of_the_pack(name):
+    curve, _ = one_evening(design(supplies=(supply(name, "buckboost-12v-4a"),)))
+    assert curve.cutoff_v == parts().packs[name].cutoff_v

@@ -97,3 +97,35 @@ def test_the_numbers_of_a_chart_are_those_of_the_command_line(maker, bench):
         assert len(percent) == run["cut_units_count"]
         assert min(percent) == pytest.approx(100 * run["dimmest_light_ratio"], rel=1e-5)
         assert max(percent) == pytest.approx(100 * run["brightest_light_ratio"], rel=1e-5)
+
+
+def test_a_design_and_parts_that_were_taken_away_can_be_brought_in_again(maker, bench):
+    maker.open(bench, "files")
+    served = maker.served
+    _, design = maker.download("Design")
+    _, parts = maker.download("These parts")
+    maker.page.locator("input[type=file]").last.set_input_files(_file("shop parts.zip", parts))
+    maker.press("Put them in the folder")
+    maker.sees("The parts are in shop parts")
+    maker.rest()
+    brought = served.folder / "shop parts"
+    for file in brought.iterdir():
+        assert file.read_bytes() == (served.folder / "example parts" / file.name).read_bytes()
+    assert (brought / "catalogue.toml").exists()
+    # A list that scrolls into sight closes again.
+    maker.field("Parts of this design").scroll_into_view_if_needed()
+    maker.choose("Parts of this design", "shop parts")
+    maker.page.locator("input[type=file]").first.set_input_files(_file("back again.toml", design))
+    maker.press("Put it in the folder")
+    maker.sees("back again.toml, saved")
+    maker.rest()
+    assert (served.folder / "back again.toml").read_bytes() == design
+    maker.field("Open a design").scroll_into_view_if_needed()
+    maker.choose("Open a design", bench)
+    maker.save()
+    assert 'catalogue = "shop parts"' in (served.folder / bench).read_text(encoding="utf-8")
+    served.run("answer", bench)
+
+
+def _file(name, data):
+    return {"name": name, "mimeType": "application/octet-stream", "buffer": data}

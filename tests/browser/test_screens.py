@@ -12,10 +12,13 @@ DEMO = "hall-bench.toml"
 LEAST_TOUCH_PX = 40
 GRADES = ("serious", "critical")
 # What one presses and types into; the small signs for help are beside what they explain.
-TOUCHED = (
-    ".stMain [data-testid='stBaseButton-secondary'], .stMain [data-testid='stTextInputRootElement']"
-    ", .stMain [data-baseweb='select'] > div, header button"
-)
+TOUCHED = {
+    "buttons": ".stMain [data-testid^='stBaseButton']",
+    "fields": ".stMain [data-testid='stTextInputRootElement']",
+    "choices": ".stMain [role='group']:has(> [role='combobox'])",
+    "folds": ".stMain summary",
+    "menu": "header button",
+}
 AXE_RUN = """async () => (await axe.run(document, { resultTypes: ["violations"] })).violations.map(
     v => [v.impact, v.id, v.nodes.map(n => [n.target.join(" "), n.html.slice(0, 160)])]
 )"""
@@ -27,6 +30,38 @@ IS_DARK = """getComputedStyle(document.querySelector(".stApp")).backgroundColor
 SIZES = """selector => [...document.querySelectorAll(selector)]
     .filter(e => e.getClientRects().length && e.checkVisibility())
     .map(e => [e.innerText || e.ariaLabel || e.className, e.getBoundingClientRect().height])"""
+
+
+BOTTOMS = """[".st-key-answers p", ".st-key-answers h2"].flatMap(
+    (what, n) => [...document.querySelectorAll(what)].slice(0, n ? undefined : 1)
+).map(e => e.getBoundingClientRect().bottom)"""
+SCROLLED = "document.querySelector('.stMain').scrollTop + window.scrollY"
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_whether_it_works_and_its_answers_are_seen_without_scrolling(tab, size):
+    maker = tab(size)
+    for screen in SCREENS:
+        maker.open(DEMO, screen)
+        verdict, *numbers = maker.page.evaluate(BOTTOMS)
+        assert maker.page.evaluate(SCROLLED) == 0
+        assert 0 < verdict < min(numbers), screen
+        assert len(numbers) == 4
+        # Whole answers, one above the other on a phone, leave the fourth just below.
+        seen = 3 if size == PHONE and screen == "" else 4
+        assert max(numbers[:seen]) <= size[1], (screen, numbers)
+
+
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_safety_is_reached_from_every_screen(tab, size):
+    maker = tab(size)
+    for screen in SCREENS:
+        maker.open(DEMO, screen)
+        menu = maker.page.get_by_test_id("stExpandSidebarButton")
+        if menu.is_visible():
+            menu.click()
+        maker.page.get_by_role("link", name="Safety").click()
+        maker.sees("For this design")
 
 
 @pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
@@ -50,13 +85,15 @@ def test_no_screen_has_a_serious_fault_that_axe_finds_light_or_dark(tab, size):
 
 
 def test_no_screen_of_a_phone_scrolls_sideways_and_all_can_be_touched(tab):
-    maker = tab(PHONE, has_touch=True)
+    maker, met = tab(PHONE, has_touch=True), set()
     for screen in SCREENS:
         maker.open(DEMO, screen)
         assert max(maker.page.evaluate(WIDTHS)) <= PHONE[0], screen
-        sizes = maker.page.evaluate(SIZES, TOUCHED)
-        assert [(name, px) for name, px in sizes if px < LEAST_TOUCH_PX] == [], screen
-        assert sizes, screen
+        for what, selector in TOUCHED.items():
+            sizes = maker.page.evaluate(SIZES, selector)
+            assert [(name, px) for name, px in sizes if px < LEAST_TOUCH_PX] == [], screen
+            met |= {what} if sizes else set()
+    assert met == set(TOUCHED)
 
 
 def test_the_answers_can_be_changed_without_a_mouse(maker, bench):

@@ -12,6 +12,7 @@ from lightcalc.screens.charts.style import (
     NEUTRAL,
     Spec,
     axis,
+    begin,
     figure,
     file_name,
     limit_line,
@@ -108,7 +109,7 @@ def _lines(curve: DistanceCurve, lengths: Lengths) -> Iterator[Spec]:
         "name": "the dots",
         "line": line(0),
         "hovertext": [
-            f"{run}, {lengths.roughly(distance_m)} from {surface}:<br>"
+            f"{begin(run)}, {lengths.roughly(distance_m)} from {surface}:<br>"
             f"the dots have a contrast of {show.ratio(contrast)},<br>"
             f"an eye can just see {_seen(threshold, show)};<br>{verdict}"
             for distance_m, contrast, threshold, verdict in zip(*columns, told, strict=True)

@@ -157,3 +157,21 @@ def test_a_name_without_end_is_cut():
 
 def test_what_is_plain_stays_as_it_is():
     assert literal('front rail, 1.2 m, 50 % "oak"') == 'front rail, 1.2 m, 50 % "oak"'
+
+
+UNITS = "AWG|Ah|A|V|W|mW|cm|ft|h|in|lx|m|mA|min|mm2|mm|s"
+
+
+@pytest.mark.parametrize("show", [METRIC, INCH], ids=lambda show: show.system)
+def test_hovering_over_any_chart_reads_like_a_sentence(show):
+    for made in every_chart(show):
+        told = [text for one in made.figure.data for text in one.hovertext or ()]
+        assert told or made.figure.data[0].hovertemplate, made.title
+        for text in told:
+            words = text.replace("<br>", " ")
+            assert words[0].isupper() or words[0].isdigit(), text
+            assert len(re.findall(r"[A-Za-z]{2,}", words)) >= 3, text
+            # No number stands bare, and only LEDs have none.
+            bare, count = re.subn(rf"\d[\d./ ]*({UNITS})\b|\d[\d.]* %", "", words)
+            assert not re.search(r"\d", bare), text
+            assert count or words.startswith("LEDs of"), text

@@ -1,6 +1,10 @@
 """Nothing that was typed is lost, whatever tabs and files do."""
 
+import shutil
+from pathlib import Path
+
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from lightcalc.design.edit import raw, with_value
 from lightcalc.folder.place import design_names, read_text
@@ -8,6 +12,8 @@ from lightcalc.folder.saving import save_text
 from lightcalc.folder.work import open_work
 from lightcalc.problems import BadInput, Problem
 from lightcalc.screens.page import desk
+
+SCRIPT = Path(desk.__file__).with_name("script.py")
 
 
 def _full(*_args):
@@ -177,3 +183,28 @@ def test_a_number_too_long_to_be_written_leaves_the_forms_standing(tab, folder):
     save_text(folder, "hall-bench.toml", text.replace("length = 123", "length = 0x" + "f" * 5000))
     tab.run()
     assert tab.field("runs/0/length").value == "a number too long to show"
+
+
+@pytest.mark.parametrize("named", ["../outside", "{outside}", "inside/../../outside"])
+def test_parts_outside_the_folder_are_not_read(tab, folder, named):
+    outside = folder.parent / "outside"
+    shutil.copytree(folder / "example parts", outside)
+    before = tab.numbers
+    text = read_text(folder, "hall-bench.toml")
+    for parts, found in (("example parts", True), (named.format(outside=outside), False)):
+        tab.go("design").test.segmented_control(key="part").set_value("As text")
+        tab.run().type("text", with_value(text, ("catalogue",), parts))
+        assert tab.numbers == before
+        assert ("answers below are from before" not in tab.words) == found
+    assert "leads to another folder" in tab.words
+
+
+def test_an_address_opens_nothing_outside_the_folder(folder, tab):
+    (folder.parent / "secret.toml").write_text("# secret", encoding="utf-8")
+    for asked in ("../secret.toml", str(folder.parent / "secret.toml"), "none.toml"):
+        page = AppTest.from_file(str(SCRIPT), default_timeout=60)
+        page.query_params["design"] = asked
+        page.run()
+        assert not page.exception
+        assert page.title[0].value == tab.test.title[0].value
+        assert "hall-bench.toml" in page.query_params["design"]

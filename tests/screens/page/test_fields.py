@@ -191,3 +191,19 @@ def test_every_screen_stands_what_cannot_be_read(tab):
     for _, screen, _, _ in SCREENS:
         if screen != "answers":
             assert "answers below are from before" in tab.go(screen).words
+
+
+# What `catalog_examples` says of one part of each kind that a field offers.
+DESCRIBED = {
+    "supplies.pack": ("supplies/0/pack", "liion-4s-6800", ("lithium-ion", "6.8 Ah")),
+    "runs.strip": ("runs/0/strip", "strip-12v-60-warm", ("12 V", "LEDs every")),
+}
+
+
+@pytest.mark.parametrize("name", DESCRIBED)
+def test_a_part_is_found_by_what_it_is(furnished, another_tab, name):
+    place, part, words = DESCRIBED[name]
+    options = opened(another_tab(), FIELDS[name]).field(place).options
+    (told,) = [option for option in options if option.startswith(f"{part}: ")]
+    for word in words:
+        assert word.lower() in told.lower()

@@ -1,11 +1,14 @@
 """Every screen shows what it is for, and the same numbers as the command line."""
 
+import re
 import subprocess
 import sys
 
 import pytest
 
+from lightcalc.answers.answer import answer
 from lightcalc.answers.cautions import all_cautions
+from lightcalc.design.read import read_design
 from lightcalc.folder.place import design_names, read_text
 from lightcalc.folder.work import open_work
 from lightcalc.screens.page.page import SCREENS
@@ -139,11 +142,18 @@ def test_safety_shows_every_caution(tab):
         assert caution.text in tab.words
 
 
-def test_what_applies_comes_first(tab):
-    words = tab.go("safety").words
-    lithium = next(c.text for c in all_cautions() if c.code == "lithium-cells")
-    alkaline = next(c.text for c in all_cautions() if c.code == "primary-cells")
-    assert words.index(lithium) < words.index(alkaline)
+@pytest.mark.parametrize("name", ["hall-bench.toml", "bedside-shelf.toml"])
+def test_what_applies_comes_first(tab, folder, name):
+    tab.go("files").test.selectbox(key="open which").set_value(name)
+    words = tab.run().go("safety").words
+    applying = answer(*read_design(folder / name)).cautions
+    others = [caution for caution in all_cautions() if caution not in applying]
+    assert applying
+    assert others
+    last = max(words.index(caution.text) for caution in applying)
+    assert last < min(words.index(caution.text) for caution in others)
+    headings = [heading.value for heading in tab.test.subheader]
+    assert headings == ["For this design", "For other cells and parts"]
 
 
 def test_parts_can_be_looked_at_and_taken_away(tab):
@@ -151,3 +161,73 @@ def test_parts_can_be_looked_at_and_taken_away(tab):
     assert tab.test.selectbox(key="parts").value == "example parts"
     labels = [button.label for button in tab.test.get("download_button")]
     assert labels == ["Design", "Answer sheet", "All numbers", "Build packet", "These parts"]
+
+
+def test_each_question_has_the_charts_that_answer_it(tab):
+    tab.go("charts")
+    drawn = {}
+    for question in tab.test.selectbox(key="question").options:
+        tab.test.selectbox(key="question").set_value(question)
+        titles = re.findall(r"^\*\*(.+)\*\*$", tab.run().words, re.MULTILINE)
+        drawn[question] = {title.partition(" of ")[0] for title in titles}
+    assert drawn == {
+        "How bright is each run along its length?": {
+            "Light along each run",
+            "Volts along each run",
+        },
+        "What happens over an evening?": {"One charge"},
+        "How long does it last when dimmed?": {"Hours"},
+        "How long with a larger pack, or two?": {"Hours against the size"},
+        "What does thicker wire bring?": {"Wire and the light"},
+        "From what distance do dots show?": {"Dots"},
+        "Where does the power go?": {"Where the power"},
+    }
+
+
+def test_the_limit_drawn_is_the_fall_that_was_asked(tab):
+    tab.go("design").test.segmented_control(key="part").set_value("Evenings")
+    tab.run().type("ask/light_fall", "7 %").go("charts")
+    assert "the fall of 7 % asked" in tab.words
+
+
+def test_the_look_maps_floor_and_wall_and_another_mount_looks_otherwise(tab):
+    tab.go("look")
+    assert {"**Light on the floor**", "**Light on the wall**"} <= set(tab.words.splitlines())
+    before = pictures(tab)
+    tab.test.radio(key="mount").set_value(1)
+    assert not set(pictures(tab.run())) & set(before)
+
+
+def pictures(tab):
+    """Return where each picture lies, which is told from what is in it."""
+    return [image.proto.imgs[0].url for image in tab.test.get("image")]
+
+
+def test_the_builds_are_compared_in_a_table(tab, folder):
+    tab.go("packs")
+    table = tab.test.table[0].value
+    hours = [one.replace("\\", "") for one in table.loc["hours a charge"]]
+    assert hours[:2] == tab.numbers[1].split(" or ")
+
+
+def test_each_side_is_changed_by_its_own_fields(tab):
+    two = tab.numbers[1].split(" or ")[1]
+    tab.go("packs").press("Two packs")
+    assert f"**Lasts**: {two} a charge" in tab.words
+    tab.test.segmented_control(key="side part").set_value("Runs")
+    tab.run().type("runs/0/length", "0.6 m")
+    assert tab.field("other runs/0/length").value == "1.42 m"
+    assert f"**Lasts**: {two} a charge" in tab.words
+    assert f"**Lasts**: {tab.numbers[0]} a charge" in tab.words
+
+
+def test_the_first_caution_stands_under_the_answers(tab):
+    assert all_cautions()[0].text in tab.words
+
+
+def test_cautions_are_shown_for_a_design_without_an_answer(tab, another_tab, folder):
+    (folder / "hall-bench.toml").write_text("no design [", encoding="utf-8")
+    tab.run().go("safety")
+    assert not tab.numbers
+    for caution in all_cautions():
+        assert caution.text in tab.words
