@@ -21,6 +21,7 @@ WEAK_HEALTH = 0.8
 FRESH_C = 25.0
 
 
+@lru_cache(maxsize=512)
 def cut_unit(strip: kinds.Strip) -> CutUnit:
     """Return the electrical make-up of one cut unit of a strip."""
     return describe_cut_unit(
@@ -117,7 +118,7 @@ def cells_of(part: kinds.Pack, multiple: int, health: float, temperature_c: floa
     return Cells(*(pack.scale_pack(one, parallel=multiple) for one in _in_states(part, states)))
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=512)
 def _in_states(part: kinds.Pack, states: tuple[tuple[float, float], ...]) -> tuple[pack.Pack, ...]:
     """One pack at several pairs of health and temperature [degC]; its figures are met once."""
     health, temperature_c = (np.array(column) for column in zip(*states, strict=True))

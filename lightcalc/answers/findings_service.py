@@ -19,7 +19,7 @@ from lightcalc.answers.sizing import Sized, SizedWire
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Design, Supply
 from lightcalc.design.service import BOTH_SIDES, Crossing, Joint
-from lightcalc.parts.kinds import Catalogue, Controller
+from lightcalc.parts.kinds import Catalogue, Controller, Pack
 from lightcalc.tables.fasteners import Fastener, fasteners
 from lightcalc.units import show
 
@@ -43,7 +43,7 @@ def service_findings(
     supply = wired.supply
     yield from _crossing(supply.crossing, supply.connectors, sized.pack_lead, 2, joints)
     yield from _reach(wired, lasts)
-    yield from _hold(wired, design.system)
+    yield from hold_findings(wired.supply, wired.pack, design.system)
     yield from _receiver(wired)
     yield from _unsaid(wired, design)
 
@@ -166,27 +166,27 @@ def show_years(years: float) -> str:
     return f"{years:.2g} years"
 
 
-def _hold(wired: Wired, system: str) -> Iterator[Finding]:
+def hold_findings(supply: Supply, pack: Pack, system: str) -> Iterator[Finding]:
     """Find a pack that hangs from too little."""
-    service, where = wired.supply.service, f"supply {wired.supply.name}"
+    service, where = supply.service, f"supply {supply.name}"
     if not service.overhead or service.held_by is None:
         return
     fastener = fasteners()[service.held_by]
     if fastener.counted_by == "nothing":
         return
-    if wired.pack.mass_kg is None:
+    if pack.mass_kg is None:
         yield Finding(
             "pack-mass-unknown",
             "note",
             where,
-            f"The catalogue does not say what {wired.pack.name} weighs, so whether the "
+            f"The catalogue does not say what {pack.name} weighs, so whether the "
             f"{fastener.name} holds it overhead is not known; {fastener.times_asked:g} times its "
             "weight is asked.",
             "Weigh it, and write its mass in the catalogue.",
             {"asked_ratio": fastener.times_asked},
         )
         return
-    mass_kg = wired.pack.mass_kg * wired.supply.pack_multiple
+    mass_kg = pack.mass_kg * supply.pack_multiple
     given = service.held_area_m2 if fastener.counted_by == "area" else service.held_count
     if given is None:
         asked = _asked(fastener, mass_kg * GRAVITY_M_PER_S2, system)

@@ -13,6 +13,7 @@ Converters and USB banks limit themselves, and wires after them stand that limit
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -24,6 +25,7 @@ from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.converter import Converter, input_current_a, lowest_input_v
 from lightcalc.physics.fuse import Fuse, FuseChoice, FuseDuty, check_fuse, choose_fuse
 from lightcalc.physics.ladder import solve
+from lightcalc.physics.network import Network
 from lightcalc.physics.short_circuit import Branch, Lead, Source
 from lightcalc.physics.wire import (
     Wire,
@@ -95,7 +97,6 @@ class _Task:
 
     wired: Wired
     converter: Converter | None
-    cells: Cells
     catalogue: Catalogue
     ambient_c: float
     lead_drop_ratio: float
@@ -118,36 +119,55 @@ def size_supply(
     catalogue: Catalogue,
 ) -> Sized:
     """Choose or check every wire and fuse of one supply."""
+    task = _task(wired, converter, use, ask, catalogue)
+    pack_rating_a = _pack_rating_a(task, cells)
+    pack_lead = _size_pack_lead(task, pack_rating_a)
+    strip_rating_a = _strip_rating_a(task)
+    task, leads = _size_leads(task, pack_rating_a if strip_rating_a is None else strip_rating_a)
+    fuses = _size_fuses(task, cells, pack_lead.check.wire, _wires(leads))
+    return Sized(leads, pack_lead, fuses, task.pack_a)
+
+
+def size_after_limit(
+    wired: Wired, converter: Converter | None, use: Use, ask: Ask, *, catalogue: Catalogue
+) -> tuple[tuple[SizedWire, ...], SizedFuse]:
+    """Choose or check the leads and the fuse after a source that limits itself.
+
+    Behind a converter they are the same whatever pack feeds it. ValueError on a bare pack.
+    """
+    task = _task(wired, converter, use, ask, catalogue)
+    rating_a = _strip_rating_a(task)
+    if rating_a is None:
+        raise ValueError("A bare pack limits nothing; size the whole supply.")
+    task, leads = _size_leads(task, rating_a)
+    return leads, _size_limited_fuse(task, task.limit_a or rating_a, _wires(leads))
+
+
+def _task(
+    wired: Wired, converter: Converter | None, use: Use, ask: Ask, catalogue: Catalogue
+) -> _Task:
     ambient_c = max(use.temperature_c, 20.0) + INSIDE_PIECE_K
-    drop_ratio = ask.lead_drop_ratio
     thick = (Wire("", metric_size(2.5), 70.0),) * len(wired.leads)
     lead_a = _full_currents_a(wired, thick, ambient_c)
     output_a = sum(a for a, lead in zip(lead_a, wired.leads, strict=True) if lead.parent < 0)
-    pack_a = _pack_peak_a(wired, converter, output_a, drop_ratio)
-    task = _Task(wired, converter, cells, catalogue, ambient_c, drop_ratio, lead_a, pack_a)
-    pack_rating_a = _pack_rating_a(task)
-    pack_lead = _size_pack_lead(task, pack_rating_a)
-    strip_rating_a = _strip_rating_a(task)
-    leads_stand_a = pack_rating_a if strip_rating_a is None else strip_rating_a
-    leads = _size_leads(task, leads_stand_a)
-    for _ in range(SHARING_ROUNDS):
-        # Where a run has several feeds, the wires chosen settle how they share its current.
-        found_a = _full_currents_a(wired, tuple(lead.check.wire for lead in leads), ambient_c)
-        if all(now <= 1.01 * was for now, was in zip(found_a, task.lead_a, strict=True)):
-            break
-        task = replace(task, lead_a=tuple(map(max, task.lead_a, found_a)))
-        leads = _size_leads(task, leads_stand_a)
-    # Each wire stands the most it was found to carry; a fuse carries what flows at one time.
-    task = replace(task, lead_a=found_a)
-    fuses = _size_fuses(task, pack_lead.check.wire, tuple(lead.check.wire for lead in leads))
-    return Sized(leads, pack_lead, fuses, pack_a)
+    pack_a = _pack_peak_a(wired, converter, output_a, ask.lead_drop_ratio)
+    return _Task(wired, converter, catalogue, ambient_c, ask.lead_drop_ratio, lead_a, pack_a)
+
+
+def _wires(leads: tuple[SizedWire, ...]) -> tuple[Wire, ...]:
+    return tuple(lead.check.wire for lead in leads)
 
 
 def _full_currents_a(wired: Wired, wires: tuple[Wire, ...], ambient_c: float) -> tuple[float, ...]:
     """Find the current in each lead at full level and the highest volts."""
     strip_c = (ambient_c,) * len(wired.runs)
-    network = build_network(wired, wires, strip_c, 0.0, ambient_c)
-    return tuple(float(amps) for amps in np.abs(solve(network, wired.highest_v).lead_a))
+    return _lead_currents_a(build_network(wired, wires, strip_c, 0.0, ambient_c), wired.highest_v)
+
+
+@lru_cache(maxsize=1024)
+def _lead_currents_a(network: Network, supply_v: float) -> tuple[float, ...]:
+    """Find the current in each lead; a search comes back to the same leads again and again."""
+    return tuple(float(amps) for amps in np.abs(solve(network, supply_v).lead_a))
 
 
 def _pack_peak_a(
@@ -163,7 +183,7 @@ def _pack_peak_a(
     return float(input_current_a(converter, output_w, input_v))
 
 
-def _pack_rating_a(task: _Task) -> float:
+def _pack_rating_a(task: _Task, cells: Cells) -> float:
     """Find what the wires at the pack must stand: the bank's limit, or the pack fuse's rating."""
     named = task.wired.supply.pack_fuse
     if task.wired.pack.output_max_a is not None:
@@ -172,7 +192,7 @@ def _pack_rating_a(task: _Task) -> float:
         return task.catalogue.fuses[named].rating_a
     offered = offered_wires(task.catalogue)
     strongest = max(offered, key=lambda wire: ampacity_a(wire, task.ambient_c))
-    duty = _pack_fuse_duty(task, strongest, (strongest,) * len(task.wired.leads))
+    duty = _pack_fuse_duty(task, cells, strongest, (strongest,) * len(task.wired.leads))
     choice = choose_fuse(offered_fuses(task.catalogue), duty)
     return choice.chosen.rating_a if choice.chosen else choice.least_rating_a
 
@@ -203,7 +223,23 @@ def _size_pack_lead(task: _Task, rating_a: float) -> SizedWire:
     return _size_wire(name, supply.pack_wire, supply.pack_lead_m, duty, task.catalogue)
 
 
-def _size_leads(task: _Task, rating_a: float) -> tuple[SizedWire, ...]:
+def _size_leads(task: _Task, rating_a: float) -> tuple[_Task, tuple[SizedWire, ...]]:
+    """Size the leads, and return the task with what then flows in them.
+
+    Where a run has several feeds, the wires chosen settle how they share its current.
+    """
+    leads = _each_lead(task, rating_a)
+    for _ in range(SHARING_ROUNDS):
+        found_a = _full_currents_a(task.wired, _wires(leads), task.ambient_c)
+        if all(now <= 1.01 * was for now, was in zip(found_a, task.lead_a, strict=True)):
+            break
+        task = replace(task, lead_a=tuple(map(max, task.lead_a, found_a)))
+        leads = _each_lead(task, rating_a)
+    # Each wire stands the most it was found to carry; a fuse carries what flows at one time.
+    return replace(task, lead_a=found_a), leads
+
+
+def _each_lead(task: _Task, rating_a: float) -> tuple[SizedWire, ...]:
     """Size each lead. The positive conductor carries all, each of `n` returns an n-th."""
     loop_in_lengths = 1.0 + 1.0 / task.wired.returns
     sized = []
@@ -246,20 +282,25 @@ def _size_wire(
 
 
 def _size_fuses(
-    task: _Task, pack_wire: Wire, lead_wires: tuple[Wire, ...]
+    task: _Task, cells: Cells, pack_wire: Wire, lead_wires: tuple[Wire, ...]
 ) -> tuple[SizedFuse, ...]:
     supply, catalogue = task.wired.supply, task.catalogue
     fuses = []
     if task.wired.pack.output_v is None:
-        duty = _pack_fuse_duty(task, pack_wire, lead_wires)
+        duty = _pack_fuse_duty(task, cells, pack_wire, lead_wires)
         fuses.append(_size_fuse(PACK_SIDE, supply.pack_fuse, duty, catalogue))
     if task.limit_a is not None:
-        volts = task.wired.output_v
-        source = Source(volts, 0.0, volts, 0.0, limit_a=task.limit_a)
-        duty = FuseDuty(source, _branches(task, lead_wires), ambient_c=task.ambient_c)
-        place = STRIP_SIDE if task.converter is not None else SOCKET
-        fuses.append(_size_fuse(place, supply.fuse, duty, catalogue))
+        fuses.append(_size_limited_fuse(task, task.limit_a, lead_wires))
     return tuple(fuses)
+
+
+def _size_limited_fuse(task: _Task, limit_a: float, lead_wires: tuple[Wire, ...]) -> SizedFuse:
+    """Size the fuse after a converter or a bank that limits itself."""
+    volts = task.wired.output_v
+    source = Source(volts, 0.0, volts, 0.0, limit_a=limit_a)
+    duty = FuseDuty(source, _branches(task, lead_wires), ambient_c=task.ambient_c)
+    place = STRIP_SIDE if task.converter is not None else SOCKET
+    return _size_fuse(place, task.wired.supply.fuse, duty, task.catalogue)
 
 
 def _size_fuse(place: str, named: str | None, duty: FuseDuty, catalogue: Catalogue) -> SizedFuse:
@@ -268,10 +309,12 @@ def _size_fuse(place: str, named: str | None, duty: FuseDuty, catalogue: Catalog
     return SizedFuse(place, duty, choose_fuse(offered_fuses(catalogue), duty), fuse, fails)
 
 
-def _pack_fuse_duty(task: _Task, pack_wire: Wire, lead_wires: tuple[Wire, ...]) -> FuseDuty:
+def _pack_fuse_duty(
+    task: _Task, cells: Cells, pack_wire: Wire, lead_wires: tuple[Wire, ...]
+) -> FuseDuty:
     """All that the fuse beside the cells protects: to the converter, or to the ends of the runs."""
     pack_lead = Lead(pack_wire, 2.0 * task.wired.supply.pack_lead_m)
-    source = _pack_source(task, pack_wire)
+    source = _pack_source(task, cells, pack_wire)
     if task.converter is not None:
         branches: tuple[Branch, ...] = (Branch(pack_lead, task.pack_a),)
         return FuseDuty(source, branches, ambient_c=task.ambient_c)
@@ -279,13 +322,13 @@ def _pack_fuse_duty(task: _Task, pack_wire: Wire, lead_wires: tuple[Wire, ...]) 
     return FuseDuty(source, branches, feeder=pack_lead, ambient_c=task.ambient_c)
 
 
-def _pack_source(task: _Task, wire: Wire) -> Source:
+def _pack_source(task: _Task, cells: Cells, wire: Wire) -> Source:
     """Describe the cells at their strongest and weakest, as seen by the fuse beside them."""
     part, multiple = task.wired.pack, task.wired.supply.pack_multiple
-    fresh_ohm = float(task.cells.fresh.ohms)
+    fresh_ohm = float(cells.fresh.ohms)
     if part.prospective_a is not None:
         fresh_ohm = min(fresh_ohm, part.full_v / (part.prospective_a * multiple))
-    weak_ohm = max(float(task.cells.weak.ohms), fresh_ohm) * (1.0 + part.resistance_tolerance)
+    weak_ohm = max(float(cells.weak.ohms), fresh_ohm) * (1.0 + part.resistance_tolerance)
     return Source(
         full_v=part.full_v,
         full_ohm=fresh_ohm,

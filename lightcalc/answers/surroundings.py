@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -30,7 +31,13 @@ def dots_answers(
 ) -> tuple[DotsAnswer, ...]:
     """Judge the LEDs of a run on every surface the maker named, when the evening is brightest."""
     scenes = ((seen, dot_scene(cut_run, seen, run, use, catalogue)) for seen in cut_run.run.seen)
-    return tuple(_as_answer(run.run, seen, judge_dots(scene)) for seen, scene in scenes)
+    return tuple(_as_answer(run.run, seen, _judged(scene)) for seen, scene in scenes)
+
+
+@lru_cache(maxsize=512)
+def _judged(scene: DotScene) -> DotVerdict:
+    """Judge one row; a search comes back to the same row with other packs."""
+    return judge_dots(scene)
 
 
 class Brightest(NamedTuple):
@@ -108,6 +115,7 @@ def unit_heat_w_per_m(strip: Strip, volts: float) -> float:
     return max(volts * float(amps_a) / strip.cut_unit_m - light_w_per_m, 0.0)
 
 
+@lru_cache(maxsize=512)
 def heat_answer(cut_run: CutRun, highest_v: float, use: Use) -> HeatAnswer:
     """Work out how warm a run gets at full level and the highest volts, and what it warms."""
     strip, run = cut_run.strip, cut_run.run

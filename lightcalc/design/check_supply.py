@@ -52,6 +52,18 @@ def check_supply(
         _check_converter(supply, pack, converter, strips[0].rated_v, place, problems)
 
 
+def volts_fit(pack: Pack, converter: Converter | None, rated_v: float) -> bool:
+    """Whether a pack can feed a strip of these volts, straight or through a converter."""
+    problems = Problems("")
+    if converter is None:
+        _check_straight(pack, rated_v, "", problems)
+    elif not _can_give(converter, rated_v):
+        return False
+    else:
+        _check_input(pack, converter, rated_v, "", problems)
+    return not problems.found
+
+
 def _check_straight(pack: Pack, rated_v: float, place: str, problems: Problems) -> None:
     """Refuse a strip straight on a pack that never comes near its volts: it stays dark."""
     _, highest_v = source_v(pack)

@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from lightcalc.design.find import Find
 from lightcalc.design.service import Crossing, Joint, Service
 from lightcalc.design.space import Mount, Place, Space
 
@@ -145,6 +146,7 @@ class Design:
     supplies: tuple[Supply, ...]
     use: Use
     ask: Ask = field(default_factory=Ask)
+    find: Find = field(default_factory=Find)
     trunks: tuple[Lead, ...] = ()
     joints: tuple[Joint, ...] = ()
     space: Space = field(default_factory=Space)

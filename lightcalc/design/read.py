@@ -11,6 +11,7 @@ from lightcalc import units
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.check_leads import check_names_and_leads
 from lightcalc.design.fields import SHARE, Limits, Section, clean, shown
+from lightcalc.design.find import read_find
 from lightcalc.design.load import load_toml
 from lightcalc.design.piece import (
     Ask,
@@ -128,6 +129,7 @@ def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Desig
         joints=read_joints(top),
         use=_read_use(top.section("use", USE, required=True)),
         ask=_read_ask(top.section("ask", ASK)),
+        find=read_find(top),
         space=read_space(top),
         system=top.choice("units", ("metric", "inch"), "metric"),
         file=path,

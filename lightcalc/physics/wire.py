@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -164,6 +165,7 @@ def ambient_ratio(insulation_c: float, ambient_c: float) -> float:
     return math.sqrt(float(square))
 
 
+@lru_cache(maxsize=1024)
 def ampacity_a(wire: Wire, ambient_c: float = 30.0) -> float:
     """Amps that a wire may carry for good at an ambient in degC.
 
