@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lightcalc.answers.find_choices import Choice
+from lightcalc.answers.finder.choices import Choice
 from lightcalc.design.piece import Design
 
 

@@ -18,11 +18,11 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.bought import cells_of
 from lightcalc.answers.draw import Circuit, standby_w
-from lightcalc.answers.find_choices import Choices, LightSide, Power
-from lightcalc.answers.find_demands import Demands
-from lightcalc.answers.find_energy import Energies, Stage, longest_s
-from lightcalc.answers.find_light import light_answer
-from lightcalc.answers.find_straight import Cells, straight_bounds
+from lightcalc.answers.finder.choices import Choices, LightSide, Power
+from lightcalc.answers.finder.demands import Demands
+from lightcalc.answers.finder.energy import Energies, Stage, longest_s
+from lightcalc.answers.finder.light_side import light_answer
+from lightcalc.answers.finder.straight import Cells, straight_bounds
 from lightcalc.answers.findings_power import OVERVOLT_STOP_RATIO
 from lightcalc.answers.findings_service import hold_findings
 from lightcalc.answers.wiring import wire_up

@@ -13,7 +13,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from lightcalc.answers.find_results import Merits
+from lightcalc.answers.finder.results import Merits
 from lightcalc.design.find import Find
 from lightcalc.design.piece import Design
 

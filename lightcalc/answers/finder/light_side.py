@@ -18,7 +18,7 @@ from lightcalc.answers.draw import (
     held,
     runs_limit_a,
 )
-from lightcalc.answers.find_energy import Stage
+from lightcalc.answers.finder.energy import Stage
 from lightcalc.answers.findings_wiring import heat_findings, run_findings
 from lightcalc.answers.results import HeatAnswer, RunAnswer
 from lightcalc.answers.runs import run_answers

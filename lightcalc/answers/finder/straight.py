@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from lightcalc.answers.bought import named_wire, offered_wires
 from lightcalc.answers.draw import Circuit, duties
 from lightcalc.answers.endurance import HALF
-from lightcalc.answers.find_energy import SLACK, Stage, longest_s
+from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply, Use
 from lightcalc.parts import kinds

@@ -1,6 +1,6 @@
 """Search what a maker left open for the designs that none beats in every respect.
 
-Every design has merits that no answer of it can be better than (`find_pool`). Designs are answered
+Every design has merits that no answer of it can be better than (`pool`). Designs are answered
 in full in the order of those, and each that meets every demand strikes out all that could at best
 be worse. What is left at the end has been answered; the rest cannot be on the frontier.
 """
@@ -17,13 +17,13 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.answer import Part, answer_supply
 from lightcalc.answers.cost import mass_of, price_of
-from lightcalc.answers.find_choices import Choice, Choices
-from lightcalc.answers.find_demands import Demands, ranks, ranks_of
-from lightcalc.answers.find_light import HIDDEN, light_lm
-from lightcalc.answers.find_pool import Bounds, Pool
-from lightcalc.answers.find_results import Merits
+from lightcalc.answers.finder.choices import Choice, Choices
+from lightcalc.answers.finder.demands import Demands, ranks, ranks_of
+from lightcalc.answers.finder.frontier import beaten
+from lightcalc.answers.finder.light_side import HIDDEN, light_lm
+from lightcalc.answers.finder.pool import Bounds, Pool
+from lightcalc.answers.finder.results import Merits
 from lightcalc.answers.findings_service import remote_findings
-from lightcalc.answers.frontier import beaten
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
