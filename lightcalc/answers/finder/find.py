@@ -1,0 +1,168 @@
+"""Find what to build: the search, its result put in order, and what to relax when none is found."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from lightcalc.answers.answer import Part, answer, answer_parts
+from lightcalc.answers.finder.choices import AS_DRAWN, Choices
+from lightcalc.answers.finder.demands import Demands, demands_of, without
+from lightcalc.answers.finder.reasons import differs_from, why_it
+from lightcalc.answers.finder.results import Asked, Demand, Drawn, Found, Hit, Relaxed, Search
+from lightcalc.answers.finder.search import Progress, Standing, merits_of, search
+from lightcalc.design.find import MERITS
+from lightcalc.design.piece import Design
+from lightcalc.parts.kinds import Catalogue
+
+# What matters first counts twice the next, and so on.
+NEXT_COUNTS = 0.5
+Watch = Callable[[Progress], bool]
+"""Looks at a search after each design it answers; true stops it with what it has."""
+
+
+@dataclass(frozen=True)
+class Result:
+    """A search, and the designs found in it in the order of their rank."""
+
+    search: Search
+    hits: tuple[Hit, ...]
+
+
+def find(design: Design, catalogue: Catalogue, watch: Watch | None = None) -> Result:
+    """Search what is open in a design for the builds that none beats in every respect.
+
+    Every design that is found is answered just as `answer` answers it.
+    """
+    parts = answer_parts(design, catalogue)
+    drawn_merits = merits_of(parts, design, catalogue)
+    demands = demands_of(design, drawn_merits.light_lm)
+    last, whole = _searched(design, catalogue, demands, watch)
+    hits = _in_order(last.standing, Choices(design, catalogue))
+    relaxed: tuple[Relaxed, ...] = ()
+    if whole and not hits:
+        relaxed, whole = _relaxed(design, catalogue, demands, watch)
+    return Result(
+        Search(
+            piece=design.piece.name,
+            units=design.system,
+            currency=catalogue.currency,
+            open=design.find.open,
+            matters=design.find.matters,
+            asked=_asked(demands),
+            designs_count=Choices(design, catalogue).count(),
+            answered_count=last.answered_count,
+            whole=whole,
+            drawn=_drawn(parts, design, catalogue, demands),
+            found=tuple(hit.found for hit in hits),
+            relaxed=relaxed,
+            refused=last.refused,
+        ),
+        hits,
+    )
+
+
+def _searched(
+    design: Design, catalogue: Catalogue, demands: Demands, watch: Watch | None
+) -> tuple[Progress, bool]:
+    """Search to the end or until the watch says stop; the last step, and whether it is the end."""
+    last = Progress(0, 0, (), ())
+    for step in search(design, catalogue, demands):
+        last = step
+        if watch is not None and watch(step) and step.left_count:
+            return last, False
+    return last, True
+
+
+def _drawn(parts: Sequence[Part], design: Design, catalogue: Catalogue, demands: Demands) -> Drawn:
+    merits = merits_of(parts, design, catalogue)
+    findings = answer(design, catalogue, tuple(parts)).findings
+    stops = tuple(dict.fromkeys(one.code for one in findings if one.grade == "stop"))
+    return Drawn(merits, stops, demands.missed_by(merits))
+
+
+def _asked(demands: Demands) -> tuple[Asked, ...]:
+    values = _values(demands)
+    return tuple(Asked(name, value) for name, value in values.items() if value is not None)
+
+
+def _values(demands: Demands) -> dict[Demand, float | None]:
+    return {
+        "hours": demands.hours_h,
+        "evenness": demands.light_fall_ratio,
+        "price": demands.price,
+        "mass": demands.mass_kg,
+        "light": demands.light_lm,
+        "dots": 1.0 if demands.hidden else None,
+    }
+
+
+def _in_order(standing: Sequence[Standing], choices: Choices) -> tuple[Hit, ...]:
+    """Put what stands in the order of what matters, each with what speaks for it."""
+    if not standing:
+        return ()
+    rows = np.array([one.ranks for one in standing], dtype=float)
+    best, worst = rows.min(axis=0), rows.max(axis=0)
+    share = (rows - best) / np.maximum(worst - best, 1.0)
+    matters = dict.fromkeys((*choices.find.matters, *MERITS))
+    weight = {merit: NEXT_COUNTS**place for place, merit in enumerate(matters)}
+    score = share @ [weight[merit] for merit in MERITS]
+    prices = [one.merits.price or np.inf for one in standing]
+    order = [standing[place] for place in np.lexsort((prices, score))]
+    hits = []
+    for place, one in enumerate(order):
+        beside = order[place + 1] if place + 1 < len(order) else order[place - 1]
+        why = why_it(one, beside, choices) if beside is not one else ""
+        found = replace(_found(one, choices), rank=place + 1, why=why)
+        hits.append(Hit(found, one.choice, one.design))
+    return tuple(hits)
+
+
+def _found(one: Standing, choices: Choices) -> Found:
+    light, design = one.choice.light, one.design
+    level = max(stretch.level_ratio for stretch in design.use.stretches)
+    return Found(
+        rank=0,
+        merits=one.merits,
+        build=light.build,
+        strips=light.strips,
+        feeds=light.feeds,
+        wire=light.wire or AS_DRAWN,
+        level_ratio=level,
+        packs=tuple(f"{supply.pack_multiple} x {supply.pack}" for supply in design.supplies),
+        converters=tuple(supply.converter or "none" for supply in design.supplies),
+        differs=differs_from(one, choices),
+        why="",
+    )
+
+
+def _relaxed(
+    design: Design, catalogue: Catalogue, demands: Demands, watch: Watch | None
+) -> tuple[tuple[Relaxed, ...], bool]:
+    """Let each demand go in turn, and see what is the best that can then be had of it."""
+    found: list[Relaxed] = []
+    for asked in _asked(demands):
+        looser, left = without(design, demands, asked.demand)
+        last, whole = _searched(looser, catalogue, left, watch)
+        if last.standing:
+            found.append(Relaxed(asked.demand, asked.value, _nearest(asked.demand, last.standing)))
+        if not whole:
+            return tuple(found), False
+    return tuple(found), True
+
+
+def _nearest(demand: Demand, standing: Sequence[Standing]) -> float | None:
+    """Return the best of what stands; of merits that are ranked, nothing is better."""
+    merits = [one.merits for one in standing]
+    if demand == "hours":
+        return max(one.hours_h for one in merits)
+    if demand == "evenness":
+        return min(one.light_fall_ratio for one in merits)
+    if demand == "light":
+        return max(one.light_lm for one in merits)
+    if demand == "dots":
+        return None
+    values = [one.price if demand == "price" else one.mass_kg for one in merits]
+    return min((value for value in values if value is not None), default=None)
