@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
-from lightcalc.answers.answer import Part, answer, answer_parts
+from lightcalc.answers.answer import answer, answer_parts
 from lightcalc.answers.finder.choices import AS_DRAWN, Choices
 from lightcalc.answers.finder.demands import Demands, demands_of, without
 from lightcalc.answers.finder.reasons import differs_from, why_it
@@ -36,32 +37,53 @@ def find(design: Design, catalogue: Catalogue, watch: Watch | None = None) -> Re
 
     Every design that is found is answered just as `answer` answers it.
     """
-    parts = answer_parts(design, catalogue)
-    drawn_merits = merits_of(parts, design, catalogue)
-    demands = demands_of(design, drawn_merits.light_lm)
-    last, whole = _searched(design, catalogue, demands, watch)
-    hits = _in_order(last.standing, Choices(design, catalogue))
+    hunt = Hunt(design, catalogue)
+    last, whole = _searched(design, catalogue, hunt.demands, watch)
     relaxed: tuple[Relaxed, ...] = ()
-    if whole and not hits:
-        relaxed, whole = _relaxed(design, catalogue, demands, watch)
-    return Result(
-        Search(
-            piece=design.piece.name,
-            units=design.system,
-            currency=catalogue.currency,
-            open=design.find.open,
-            matters=design.find.matters,
-            asked=_asked(demands),
-            designs_count=Choices(design, catalogue).count(),
+    if whole and not last.standing:
+        relaxed, whole = relax(hunt, watch)
+    return hunt.result(last, whole, relaxed)
+
+
+class Hunt:
+    """A search to come: what it starts from and what it asks."""
+
+    def __init__(self, design: Design, catalogue: Catalogue) -> None:
+        self.design, self.catalogue = design, catalogue
+        self.choices = Choices(design, catalogue)
+        self.parts = answer_parts(design, catalogue)
+        self.merits = merits_of(self.parts, design, catalogue)
+        self.demands = demands_of(design, self.merits.light_lm)
+
+    def result(self, last: Progress, whole: bool, relaxed: tuple[Relaxed, ...] = ()) -> Result:
+        """Sum up a search after one of its steps."""
+        hits, find = _in_order(last.standing, self.choices), self.design.find
+        search = Search(
+            piece=self.design.piece.name,
+            units=self.design.system,
+            currency=self.catalogue.currency,
+            open=find.open,
+            matters=find.matters,
+            asked=_asked(self.demands),
+            designs_count=self._count,
             answered_count=last.answered_count,
             whole=whole,
-            drawn=_drawn(parts, design, catalogue, demands),
+            drawn=self._drawn,
             found=tuple(hit.found for hit in hits),
             relaxed=relaxed,
             refused=last.refused,
-        ),
-        hits,
-    )
+        )
+        return Result(search, hits)
+
+    @cached_property
+    def _count(self) -> int:
+        return self.choices.count()
+
+    @cached_property
+    def _drawn(self) -> Drawn:
+        findings = answer(self.design, self.catalogue, self.parts).findings
+        stops = tuple(dict.fromkeys(one.code for one in findings if one.grade == "stop"))
+        return Drawn(self.merits, stops, self.demands.missed_by(self.merits))
 
 
 def _searched(
@@ -74,13 +96,6 @@ def _searched(
         if watch is not None and watch(step) and step.left_count:
             return last, False
     return last, True
-
-
-def _drawn(parts: Sequence[Part], design: Design, catalogue: Catalogue, demands: Demands) -> Drawn:
-    merits = merits_of(parts, design, catalogue)
-    findings = answer(design, catalogue, tuple(parts)).findings
-    stops = tuple(dict.fromkeys(one.code for one in findings if one.grade == "stop"))
-    return Drawn(merits, stops, demands.missed_by(merits))
 
 
 def _asked(demands: Demands) -> tuple[Asked, ...]:
@@ -138,14 +153,15 @@ def _found(one: Standing, choices: Choices) -> Found:
     )
 
 
-def _relaxed(
-    design: Design, catalogue: Catalogue, demands: Demands, watch: Watch | None
-) -> tuple[tuple[Relaxed, ...], bool]:
-    """Let each demand go in turn, and see what is the best that can then be had of it."""
+def relax(hunt: Hunt, watch: Watch | None = None) -> tuple[tuple[Relaxed, ...], bool]:
+    """Let each demand go in turn, and see what is the best that can then be had of it.
+
+    Returns those that help, and whether all were tried.
+    """
     found: list[Relaxed] = []
-    for asked in _asked(demands):
-        looser, left = without(design, demands, asked.demand)
-        last, whole = _searched(looser, catalogue, left, watch)
+    for asked in _asked(hunt.demands):
+        looser, left = without(hunt.design, hunt.demands, asked.demand)
+        last, whole = _searched(looser, hunt.catalogue, left, watch)
         if last.standing:
             found.append(Relaxed(asked.demand, asked.value, _nearest(asked.demand, last.standing)))
         if not whole:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from lightcalc.design.edit import value_at
+from lightcalc.design.find import MERITS, OPEN
 from lightcalc.design.service import BOTH_SIDES, BOXES, SIDES
 from lightcalc.parts.catalogue import KINDS
 from lightcalc.parts.kinds import (
@@ -34,6 +35,8 @@ _WORDS: dict[str, Callable[[], list[str]]] = {
     "boxes": lambda: list(BOXES),
     "sides": lambda: list(SIDES),
     "reached": lambda: [*SIDES, BOTH_SIDES],
+    "open": lambda: list(OPEN),
+    "merits": lambda: list(MERITS),
 }
 
 
