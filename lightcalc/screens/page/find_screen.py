@@ -43,11 +43,15 @@ def find_screen(desk: Desk) -> None:
         "Tries every strip, pack, converter and way to feed the runs that the catalogue allows, "
         "and keeps those that no other beats in price, hours, evenness and mass at once."
     )
-    with st.expander("What may change, and what is asked", expanded=FOUND not in st.session_state):
+    searches = st.button("Search", icon=":material/search:", disabled=not desk.outcome().good)
+    place = st.empty()
+    with st.expander("What may change, and what is asked"):
         form(desk, "mine", ("find",), "find")
         form(desk, "mine", ("ask",), "ask")
-    if st.button("Search", icon=":material/search:", disabled=not desk.outcome().good):
-        _search(outcome, desk.text())
+    if searches:
+        with place.container():
+            _search(outcome, desk.text())
+        place.empty()
     result: Result | None = st.session_state.get(FOUND)
     if result is not None:
         if st.session_state[FOUND_FOR] != desk.text():
@@ -58,10 +62,8 @@ def find_screen(desk: Desk) -> None:
 def _search(outcome: Outcome, text: str) -> None:
     """Search with a bar that fills; what was found is kept when the search is stopped."""
     hunt = Hunt(*outcome.drawn)
-    place = st.empty()
-    with place.container():
-        bar = st.progress(0.0, "Looking at what is open…")
-        st.button("Stop, and keep the best so far", icon=":material/stop_circle:")
+    bar = st.progress(0.0, "Looking at what is open…")
+    st.button("Stop, and keep the best so far", icon=":material/stop_circle:")
     most, last = 1, Progress(0, 0, (), ())
     st.session_state[FOUND_FOR] = text
     for last in search(hunt.design, hunt.catalogue, hunt.demands):
@@ -71,7 +73,6 @@ def _search(outcome: Outcome, text: str) -> None:
         bar.progress(1.0 - last.left_count / most, words)
     relaxed = () if last.standing else relax(hunt)[0]
     st.session_state[FOUND] = hunt.result(last, whole=True, relaxed=relaxed)
-    place.empty()
 
 
 def _show(result: Result) -> None:
