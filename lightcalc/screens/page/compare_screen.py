@@ -9,6 +9,7 @@ import streamlit as st
 from lightcalc.answers.build_text import text_of_build
 from lightcalc.answers.compare import builds
 from lightcalc.answers.results import Answer
+from lightcalc.answers.words import Shower
 from lightcalc.folder.uploads import take_design
 from lightcalc.problems import BadInput
 from lightcalc.screens.compare_table import compare_rows
@@ -20,7 +21,6 @@ from lightcalc.screens.page.headline import grade_words, show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.sheet import short_answers
-from lightcalc.screens.words import Shower
 
 PARTS = ("Supplies", "Runs", "Evenings")
 NAMES: dict[Side, str] = {"mine": "Your design", "other": "The other way"}
