@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.results import FuseAnswer
+from lightcalc.answers.sizing import BY_LIMIT
 from lightcalc.design.piece import Design
 from lightcalc.packet.figures import Figures
 from lightcalc.packet.html import Child, Element, Row, element, table
-from lightcalc.packet.wiring_parts import BY_LIMIT
 
 
 def in_short(figures: Figures) -> Element:

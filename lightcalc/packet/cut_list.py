@@ -220,7 +220,8 @@ def _wire_cuts(
     for wire, lead in zip(wires, wired.leads, strict=True):
         crossing = lead.lead.crossing
         joints = crossing.joints if crossing.connector else ()
-        cuts += _of_lead(wire, returns, joints, allowed.for_lead_m(len(joints)), catalogue)
+        extra_m = allowed.for_lead_m(len(crossing.connectors))
+        cuts += _of_lead(wire, returns, joints, extra_m, catalogue)
     return cuts
 
 

@@ -8,16 +8,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lightcalc.answers.results import Answer, FeedAnswer, FuseAnswer, RunAnswer, WireAnswer
-from lightcalc.answers.sizing import PACK_SIDE, SOCKET, STRIP_SIDE
+from lightcalc.answers.sizing import BY_LIMIT, PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.answers.wiring import Wired, wire_up
 from lightcalc.answers.words import Shower
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import Conductor, conductors, returns_of
 from lightcalc.packet.dimensions import measure
 from lightcalc.parts.kinds import Catalogue
-
-BY_LIMIT = "converter limit"
-
 
 # Both systems of units show volts and amps alike.
 _SHOWER = Shower("metric")

@@ -19,6 +19,13 @@ from lightcalc.packet.shopping import shopping, shopping_csv, spare_rules
 # What starts a formula: OWASP, "CSV Injection", lists = + - @ tab and carriage return.
 STARTS = ("=", "+", "-", "@", "\t", "\r")
 
+STEPS = {
+    "whole reels",
+    "ends, loops and whole metres of wire",
+    "spare fuses and connectors",
+    "jumpers between parts",
+}
+
 
 def list_of(made, catalogue=None):
     catalogue = catalogue or parts()
@@ -51,6 +58,32 @@ def test_the_total_is_the_answers_price_and_every_step_between(made):
     assert found.total == pytest.approx(sum(line.price for line in found.lines))
     steps = sum(step.price for step in found.difference)
     assert found.total == pytest.approx(found.by_length_price + steps)
+
+
+@pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
+def test_what_the_price_leaves_out_is_only_spares_and_whole_lengths(name):
+    made, catalogue, found = example(name)
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    assert {step.what for step in listed.difference} <= STEPS
+    # Counted again from the lines: what goes into the piece, with no spares, is the answer's price.
+    whole = sum(
+        line.needed_count * line.unit_price
+        for line in listed.lines
+        if line.kind not in {"strip", "wire"}
+    )
+    by_length = sum(
+        catalogue.strips[run.strip].price * run.cut_length_m / catalogue.strips[run.strip].reel_m
+        for run in found.runs
+    )
+    returns = {run.supply: len(catalogue.strips[run.strip].channels) for run in found.runs}
+    packs = {f"{one.name} pack lead" for one in made.supplies}
+    by_length += sum(
+        catalogue.wires[wire.wire].price_per_m
+        * wire.length_m
+        * (2 if wire.lead in packs else 1 + returns[wire.supply])
+        for wire in found.wires
+    )
+    assert whole + by_length == pytest.approx(found.price)
 
 
 @some
