@@ -16,8 +16,11 @@ from pathlib import Path
 
 from lightcalc.answers.results import Answer, FuseAnswer
 from lightcalc.answers.sizing import BY_LIMIT
+from lightcalc.answers.wiring import wire_up
 from lightcalc.design.piece import Design
+from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.cut_list import CutList
+from lightcalc.packet.jumpers import joined_leads_count
 from lightcalc.packet.spreadsheet import csv_of
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
 from lightcalc.tables.rows import rows_in
@@ -253,6 +256,11 @@ def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[Also
             yield AlsoNeeded(
                 "charger made for the pack", 1, "each", f"{supply.name}, {supply.pack}"
             )
+        joined = joined_leads_count(wire_up(supply, design, catalogue))
+        if joined > 1:
+            where = f"{supply.name}, where its {joined} leads join; one for each sign and channel"
+            strip = catalogue.strips[design.runs_of(supply.name)[0].strip]
+            yield AlsoNeeded("splice for wires", 1 + len(returns_of(strip)), "each", where)
     cut_m = {run.run: run.cut_length_m for run in answer.runs}
     for run in design.runs:
         if "channel" in run.mounting:
@@ -272,17 +280,20 @@ def _steps(
         too_long_m = math.fsum(r.cut_length_m for r in answer.runs if r.run in one.too_long)
         used = (one.used_m + too_long_m) / strip.reel_m
         reels.append((len(one.reels) - used) * (strip.price or 0.0))
-    drawn_m = {(one.wire, one.colour): one.drawn_m for one in cuts.wire_totals}
-    wires = []
+    totals = {(one.wire, one.colour): one for one in cuts.wire_totals}
+    wires, jumped = [], []
     for line in lines:
         unit_price = line.unit_price or 0.0
         if line.kind == "wire":
-            wires.append((line.buy_count - drawn_m[line.part, line.colour]) * unit_price)
+            total = totals[line.part, line.colour]
+            wires.append((line.buy_count - total.drawn_m) * unit_price)
+            jumped.append(total.jumpers_m * unit_price)
         elif line.kind != "strip":
             rest.append(line.spare_count * unit_price)
     for what, prices in (
         ("whole reels", reels),
         ("ends, loops and whole metres of wire", wires),
+        ("jumpers between parts", jumped),
         ("spare fuses and connectors", rest),
     ):
         if abs(math.fsum(prices)) > 1e-9:

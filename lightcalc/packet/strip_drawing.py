@@ -161,8 +161,10 @@ def _sentences(sheet: _Sheet, flat: _Flat) -> list[str]:
     answer, words = flat.answer, sheet.words
     units = f"{answer.cut_units_count} cut unit{'' if answer.cut_units_count == 1 else 's'}"
     cut, asked = words(answer.cut_length_m), words(answer.asked_length_m)
-    # A cut unit is so many millimetres in any system; sixteenths of it would add up to another run.
     unit = measure(flat.cut_unit_m, "metric")
+    if sheet.design.system == "inch":
+        # Sixteenths of a cut unit would add up to another run, so its millimetres stand there too.
+        unit = f"about {words(flat.cut_unit_m)} ({unit})"
     sentences = [
         f"{answer.strip}: {units} of {unit}, cut to {cut}"
         + (", as asked." if cut == asked else f" of the {asked} asked.")

@@ -101,17 +101,18 @@ def test_every_line_buys_what_is_needed_and_its_spares(made):
 
 def test_the_demo_costs_what_its_price_list_says():
     # From the example catalogue: a reel 9.50, pack 62, converter 11, receiver 11, two blades 0.40,
-    # two polarised plugs 1.60, three small plugs 0.50, 2 m each of red and black 20 AWG at 0.36,
+    # two polarised plugs 1.60, three small plugs 0.50, 3 m each of red and black 20 AWG at 0.36,
     # 1 m each of 22 AWG at 0.28. No fuse after the converter, which limits itself.
     made, catalogue, found = example("hall-bench")
     listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
     assert listed.total == pytest.approx(
-        9.5 + 62 + 11 + 11 + 2 * 0.4 + 2 * 1.6 + 3 * 0.5 + 4 * 0.36 + 2 * 0.28
+        9.5 + 62 + 11 + 11 + 2 * 0.4 + 2 * 1.6 + 3 * 0.5 + 6 * 0.36 + 2 * 0.28
     )
     assert listed.currency == "EUR"
     assert {one.what for one in listed.also} == {
         "holder for a blade fuse",
         "charger made for the pack",
+        "splice for wires",
         "aluminium channel on the surface",
     }
 
