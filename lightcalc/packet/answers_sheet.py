@@ -45,7 +45,7 @@ def in_short(figures: Figures) -> Element:
 def answer_tables(design: Design, figures: Figures) -> Iterator[Element]:
     """Yield a table for the supplies, runs, wires, fuses, and dots where they were asked about."""
     yield _supplies(figures)
-    yield element("ul", *_pack_amps(figures), class_="small")
+    yield from _pack_amps(figures)
     yield _runs(figures)
     yield _wires(figures)
     yield _fuses(design, figures)
@@ -86,12 +86,12 @@ def _pack_amps(figures: Figures) -> Iterator[Element]:
     for n, supply in enumerate(figures.answer.supplies):
         lead = f"wires.{first_wire(figures, supply.supply)}"
         parts: list[Child] = [
-            f"Amps from the pack of {supply.supply} at full level: ",
-            show(f"{lead}.full_level_a"), " with ", show(f"{lead}.start_v"), " at the pack; ",
+            f"Amps of {supply.supply} at the pack, full level: ",
+            show(f"{lead}.full_level_a"), " with ", show(f"{lead}.start_v"), " there; ",
             show(f"supplies.{n}.pack_peak_a"), f" at most in a charge, {_when_most(supply)}; ",
-            show(f"{lead}.peak_a"), " if the worst meets, which its lead and fuse must stand.",
+            show(f"{lead}.peak_a"), " at the worst, for its wire.",
         ]  # fmt: skip
-        yield element("li", *parts)
+        yield element("p", *parts, class_="small")
 
 
 def _when_most(supply: SupplyAnswer) -> str:
@@ -100,8 +100,8 @@ def _when_most(supply: SupplyAnswer) -> str:
     if len(amps) < 2 or math.isclose(amps[0], amps[-1], rel_tol=0.02):
         return "the same from full to flat"
     if amps[-1] > amps[0]:
-        return "at its end, for the converter takes more amps as the volts fall"
-    return "at its start, while the volts are high"
+        return "at its end, volts low"
+    return "at its start, volts high"
 
 
 def _runs(figures: Figures) -> Element:

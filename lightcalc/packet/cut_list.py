@@ -297,9 +297,9 @@ def _notes(
     ]
     if any(wire.is_jumper for wire in wires):
         notes.append(
-            f"A jumper joins parts of a supply. {shown(JUMPER_M[design.system])} is assumed for "
-            "each, as is common practice for parts side by side, and no loop: lay the parts out "
-            "and measure. The answer counts neither its volts nor its price."
+            f"Jumpers join parts of a supply: {shown(JUMPER_M[design.system])} is assumed for each, "
+            "common practice for parts side by side. Lay the parts out and measure. The answer "
+            "counts neither their volts nor their price."
         )
     for one in strips:
         for run in one.too_long:

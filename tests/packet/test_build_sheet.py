@@ -98,14 +98,17 @@ def test_no_code_of_the_answer_stands_raw_on_paper(name):
 def test_each_current_of_a_pack_stands_with_when_it_flows():
     made, catalogue, found = example("hall-bench")
     root = parse(build_sheet(made, catalogue, found))
-    (said,) = [text_of(one) for one in root.iter("li") if "Amps from the pack" in text_of(one)]
+    (said,) = [text_of(one) for one in root.iter("p") if "Amps of seat box" in text_of(one)]
     box, lead, show = found.supplies[0], found.wires[0], Shower("metric")
     currents = (lead.full_level_a, box.pack_peak_a, lead.peak_a)
     assert len(set(map(show.amps, currents))) == 3
     assert list(currents) == sorted(currents)
     places = [said.index(show.amps(amps)) for amps in currents]
     assert places == sorted(places)
-    for words in (" at most in a charge, at its end", "lead and fuse must stand"):
+    for words in (
+        " at most in a charge, at its end",
+        "at the worst, for its wire",
+    ):
         assert words in said
     # Behind a converter the amps rise as the volts fall; straight on a pack both fall.
     assert box.series.pack_a[-1] > box.series.pack_a[0]
