@@ -297,8 +297,8 @@ def _notes(
     ]
     if any(wire.is_jumper for wire in wires):
         notes.append(
-            f"Jumpers join parts of a supply: {shown(JUMPER_M[design.system])} is assumed for each, "
-            "common practice for parts side by side. Lay the parts out and measure. The answer "
+            f"Jumpers join parts of a supply: {shown(JUMPER_M[design.system])} is assumed for "
+            "each, common practice for parts side by side. Lay them out and measure. The answer "
             "counts neither their volts nor their price."
         )
     for one in strips:
