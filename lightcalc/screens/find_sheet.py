@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.finder.results import Asked, Found, Merits, Relaxed, Search
+from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import heading, paragraph, table
-from lightcalc.screens.words import Shower
 
 HEADINGS = ("", "price", "hours a charge", "fall in light", "mass", "light")
 DEMANDS = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lightcalc.answers.finder.results import Found, Search
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
     NEUTRAL,
@@ -16,7 +17,6 @@ from lightcalc.screens.charts.style import (
     literal,
     marker,
 )
-from lightcalc.screens.words import Shower
 
 SHARED = "as drawn"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from lightcalc.answers.words import Shower
 from lightcalc.design.edit import value_at
 from lightcalc.design.find import MERITS, OPEN
 from lightcalc.design.service import BOTH_SIDES, BOXES, SIDES
@@ -22,7 +23,6 @@ from lightcalc.parts.kinds import (
 )
 from lightcalc.screens.page.desk import Desk, Side
 from lightcalc.screens.page.form_fields import FormField
-from lightcalc.screens.words import Shower
 from lightcalc.tables.fasteners import fasteners
 from lightcalc.tables.mountings import mounting_names
 

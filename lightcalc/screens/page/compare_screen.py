@@ -7,6 +7,7 @@ import streamlit as st
 from lightcalc.answers.build_text import text_of_build
 from lightcalc.answers.compare import builds
 from lightcalc.answers.results import Answer
+from lightcalc.answers.words import Shower
 from lightcalc.screens.compare_table import compare_rows
 from lightcalc.screens.headlines import verdict
 from lightcalc.screens.page.answers_screen import show_table
@@ -17,7 +18,6 @@ from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.sheet import short_answers
-from lightcalc.screens.words import Shower
 
 PARTS = ("Supplies", "Runs", "Evenings")
 NAMES: dict[Side, str] = {"mine": "Your design", "other": "The other way"}

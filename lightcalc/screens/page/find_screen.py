@@ -8,6 +8,7 @@ from lightcalc.answers.finder.find import Hunt, Result, relax
 from lightcalc.answers.finder.results import Hit
 from lightcalc.answers.finder.search import Progress, search
 from lightcalc.answers.finder.text import text_of_hit
+from lightcalc.answers.words import Shower
 from lightcalc.screens import charts
 from lightcalc.screens.find_sheet import (
     HEADINGS,
@@ -27,7 +28,6 @@ from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
-from lightcalc.screens.words import Shower
 
 FOUND, FOUND_FOR = "found", "found for"
 MOST_SHOWN = 12
