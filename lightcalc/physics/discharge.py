@@ -103,6 +103,15 @@ def _between(was: _Point, new: _Point, share: Floats) -> _Point:
     return _Point(source, rest, volts, amps, peak, along(was.gear, new.gear))
 
 
+def _at_end(point: _Point, end: _Point, reached: NDArray[np.bool_]) -> _Point:
+    """Point as it is, or with what flows at the least volts where those were reached."""
+    flows = {
+        name: np.where(reached, getattr(end, name), getattr(point, name))
+        for name in ("volts", "amps", "peak", "gear")
+    }
+    return point._replace(**flows)
+
+
 GRID = np.concatenate(
     (
         np.linspace(0.0, 0.02, 9)[:-1],
@@ -174,7 +183,8 @@ class _March:
         if below.any() or over.any():
             share *= self._share_walked(was, new, below, over)
         if not self.alive.all():
-            new = _between(was, new, share)
+            reached = below & (self.ending != ENDINGS.index(Ending.TRIP))
+            new = _at_end(_between(was, new, share), new, reached)
         self._mark(self._idle(new), ENDINGS.index(Ending.IDLE))
         self._add(was, new, share * width)
         self.now, self.amps_before = new, was.amps
