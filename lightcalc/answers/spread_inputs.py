@@ -30,6 +30,7 @@ Array = NDArray[np.float64]
 Place = tuple[int, ...]
 """Where a figure counts: (supply,), (supply, run), (supply, lead) or (supply, run, surface)."""
 EVERYWHERE: Place = ()
+TEMPERATURE = "temperature"
 CATALOGUE, JUDGEMENT = "catalogue", "judgement"
 
 
@@ -50,6 +51,11 @@ class Input:
     tolerance: float
     source: str
     places: tuple[Place, ...]
+
+    @property
+    def in_kelvin(self) -> bool:
+        """Whether the tolerance is kelvin rather than a share."""
+        return self.code == TEMPERATURE
 
 
 @dataclass(frozen=True)
@@ -127,7 +133,7 @@ def _all(built: Sequence[Built], catalogue: Catalogue) -> Iterator[Input]:
         yield from _of_the_wires(number, one, catalogue)
         yield from _of_the_places(number, one)
     kelvin = float(spread_table()["tolerances"]["temperature_k"])
-    yield Input("temperature", "room temperature", "", kelvin, JUDGEMENT, (EVERYWHERE,))
+    yield Input(TEMPERATURE, "room temperature", "", kelvin, JUDGEMENT, (EVERYWHERE,))
 
 
 def _judged(code: str, name: str, of: str, tolerance: float, place: Place) -> Input:

@@ -11,14 +11,15 @@ class Share:
 
     `alone_ratio` is the share that goes when this input alone is known (first order), and
     `with_others_ratio` adds what it does only together with others (total). `of` names the part
-    or place, `tolerance_ratio` is the half width in which nearly every part falls (kelvin for the
-    room), and `source` says where that is from: the catalogue, or judgement.
+    or place, the tolerance is the half width in which nearly every part falls (as a share, or in
+    kelvin for the room), and `source` says where that is from: the catalogue, or judgement.
     """
 
     code: str
     name: str
     of: str
-    tolerance_ratio: float
+    tolerance_ratio: float | None
+    tolerance_k: float | None
     source: str
     alone_ratio: float
     with_others_ratio: float
@@ -28,9 +29,11 @@ class Share:
 class Band:
     """Percentiles of one result over the builds the tolerances allow.
 
-    `low`, `middle` and `high` are the 10th, 50th and 90th percentile in `unit`, `nominal` is
-    what the answer says, and the `*_error` are one standard error of sampling. `shares` lists what
-    the band hangs on, the most important first; they leave out `unexplained_ratio`.
+    `low`, `middle` and `high` are the 10th, 50th and 90th percentile, `nominal` is what the answer
+    says, and the `*_error` are one standard error of sampling, all in `unit`, which is the ending
+    that names of numbers have (h, a, d, lm, c, ratio). `shares` lists what the band hangs on, the
+    most important first; jumps and the like are `unexplained_ratio`. Of dots it is the logarithm
+    whose variance is shared out.
     """
 
     code: str
