@@ -122,7 +122,7 @@ GRID = np.concatenate(
 QUICK_GRID = np.concatenate(
     (
         np.linspace(0.0, 0.02, 5)[:-1],
-        np.linspace(0.02, 0.8, 21)[:-1],
+        np.linspace(0.02, 0.8, 41)[:-1],
         np.linspace(0.8, 1.06, 36),
     )
 )

@@ -107,7 +107,9 @@ def build(made, catalogue, draw, monkeypatch):
                 replace(
                     one_seen,
                     distance_m=one_seen.distance_m
-                    * draw("distance", f"{run.name} to {one_seen.surface}", None, usual["distance"]),
+                    * draw(
+                        "distance", f"{run.name} to {one_seen.surface}", None, usual["distance"]
+                    ),
                 )
                 for one_seen in run.seen
             )
@@ -128,9 +130,11 @@ def build(made, catalogue, draw, monkeypatch):
     order = [run.name for run in made.runs]
     runs.sort(key=lambda run: order.index(run.name))
     trunks = tuple(_lead(trunk, catalogue, draw, 0, counts) for trunk in made.trunks)
-    plain_rise = surroundings.strip_rise_k.__wrapped__ if hasattr(
-        surroundings.strip_rise_k, "__wrapped__"
-    ) else surroundings.strip_rise_k
+    plain_rise = (
+        surroundings.strip_rise_k.__wrapped__
+        if hasattr(surroundings.strip_rise_k, "__wrapped__")
+        else surroundings.strip_rise_k
+    )
 
     def rise_k(heat, mounting, *rest):
         return plain_rise(heat, mounting, *rest) * warmth[mounting.name]
@@ -139,9 +143,7 @@ def build(made, catalogue, draw, monkeypatch):
     monkeypatch.setattr(surroundings, "mountings", lambda: copies)
     monkeypatch.setattr(surroundings, "strip_rise_k", rise_k)
     use = replace(made.use, temperature_c=made.use.temperature_c + room_k)
-    changed = replace(
-        made, runs=tuple(runs), supplies=tuple(supplies), trunks=trunks, use=use
-    )
+    changed = replace(made, runs=tuple(runs), supplies=tuple(supplies), trunks=trunks, use=use)
     return changed, replace(catalogue, **tables)
 
 
@@ -179,7 +181,9 @@ def _supply(supply, number, catalogue, tables, draw, counts):
     )
     health = supply.health_ratio
     if health < 1.0:
-        health = 1.0 - (1.0 - health) * draw("age", pack.name, (number,), usual["age"], one)
+        health = 1.0 - (1.0 - health) * draw(
+            "age", pack.name, (number,), usual["age"], counts["aged", pack.name] == 1
+        )
     changed = replace(
         supply,
         pack=f"{pack.name} {number}",
@@ -248,6 +252,8 @@ def _counts(made):
     for supply in made.supplies:
         add("wire", supply.pack_wire)
         add("pack", supply.pack)
+        if supply.health_ratio < 1.0:
+            add("aged", supply.pack)
         add("converter", supply.converter)
         add("controller", supply.controller)
         counts["strips of", supply.name] = {run.strip for run in made.runs_of(supply.name)}

@@ -17,7 +17,7 @@ from lightcalc.design.read import read_design
 from lightcalc.physics.sampling import normal_scores
 
 FLOOR = Seen("the floor", 0.03, 1.5)
-OPAL = Seen("the cover", 0.02, 1.0, sheet="opal-acrylic-3", thickness_m=0.003)
+OPAL = Seen("the cover", 0.02, 1.0, sheet="sheet-opal-3", thickness_m=0.003)
 
 
 def example(name):
