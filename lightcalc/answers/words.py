@@ -66,6 +66,10 @@ class Shower:
         """Show a duration to two digits: nobody knows a charge better than that."""
         return self._show(hours_h * 3600.0, "time", 2)
 
+    def hours_closely(self, hours_h: float) -> str:
+        """Show a duration to three digits, where one is held against another."""
+        return self._show(hours_h * 3600.0, "time", 3)
+
     def length(self, length_m: float) -> str:
         """Show a length."""
         return self._show(length_m, "length")
