@@ -16,7 +16,7 @@ from lightcalc.answers.spread import (
     WARMTH,
 )
 from lightcalc.answers.spread_results import Band, Chance, Share, Spread
-from lightcalc.screens.words import ENDED_BY, Shower
+from lightcalc.answers.words import ENDED_BY, Shower
 
 Row = tuple[str, ...]
 

@@ -5,12 +5,11 @@ from functools import cache
 
 import numpy as np
 import pytest
-from designs import EXAMPLES, design, evening, feed, parts, run, supply
+from designs import EXAMPLES, design, evening, parts, run, supply
 from plain_builds import Draws, build, headlines, named
-from scipy import stats
 
 from lightcalc.answers.answer import answer
-from lightcalc.answers.spread import Case, built_as_answered, sampled, spread
+from lightcalc.answers.spread import Case, built_as_answered, sampled
 from lightcalc.answers.spread_inputs import dimensions_of, inputs_of
 from lightcalc.design.piece import Ask, Seen, Space
 from lightcalc.design.read import read_design
