@@ -47,7 +47,11 @@ MOST_TEXT = 100_000
 TEXT_ROWS_PX = 320
 # A refit is a few hundred kilobytes; people step back and forth between what they typed.
 BENCHES_KEPT = 32
-GRADES = {"no fault": "fine", "fault": "stop", "unexplained": "caution"}
+VERDICTS = {
+    "no fault": grade_words("fine"),
+    "fault": ":red[:material/build: **Fault**]",
+    "unexplained": grade_words("caution"),
+}
 
 
 def bench_screen(desk: Desk) -> None:
@@ -117,7 +121,7 @@ def _benched(
 def _verdict(found: BenchAnswer) -> None:
     first, *more = sheet.verdict_sentences(found, Shower(found.units))
     with st.container(border=True, key="bench verdict"):
-        st.markdown(f"{grade_words(GRADES[found.verdict])} {plain(first)}")
+        st.markdown(f"{VERDICTS[found.verdict]} {plain(first)}")
         for sentence in more:
             st.markdown(plain(sentence))
     show_table(sheet.READINGS, sheet.reading_rows(found))
