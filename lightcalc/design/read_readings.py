@@ -24,11 +24,12 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from lightcalc import units
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.fields import Limits, Section, shown, suggest
-from lightcalc.design.load import load_toml
+from lightcalc.design.load import load_toml, parse_toml
 from lightcalc.design.piece import Design, Run, Supply
 from lightcalc.design.readings import (
     USUAL_ACCURACY,
@@ -71,7 +72,19 @@ def read_readings(path: Path, design: Design, catalogue: Catalogue) -> Readings:
     the design does not have.
     """
     problems = Problems(path.name)
-    top = Section(load_toml(path, problems), "", problems)
+    return _read(load_toml(path, problems), problems, design, catalogue)
+
+
+def readings_in(text: str, name: str, design: Design, catalogue: Catalogue) -> Readings:
+    """Read a text of readings as `read_readings` does a file; `name` stands in what is wrong."""
+    problems = Problems(name)
+    return _read(parse_toml(text, problems), problems, design, catalogue)
+
+
+def _read(
+    tables: dict[str, Any], problems: Problems, design: Design, catalogue: Catalogue
+) -> Readings:
+    top = Section(tables, "", problems)
     version = top.table.get("format", FORMAT)
     top.used.add("format")
     if version != FORMAT or isinstance(version, bool):

@@ -29,6 +29,14 @@ def write_catalogue(source: Path, folder: Path, changes: Mapping[str, Rows]) -> 
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         sentence = "is not empty, and nothing is written over; name a new folder."
         raise BadInput([Problem(str(folder), "", sentence)])
+    written = changed_files(source, changes)
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, data in written.items():
+        (folder / name).write_bytes(data)
+
+
+def changed_files(source: Path, changes: Mapping[str, Rows]) -> dict[str, bytes]:
+    """Return the files of a catalogue by name, with changes by file and row."""
     names = ["catalogue.toml", *(f"{file}.csv" for file in KINDS)]
     written = {}
     for name in names:
@@ -37,9 +45,7 @@ def write_catalogue(source: Path, folder: Path, changes: Mapping[str, Rows]) -> 
             rows = changes.get(path.stem) if name.endswith(".csv") else None
             data = path.read_bytes()
             written[name] = rewritten(read_text(path), path.stem, rows).encode() if rows else data
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, data in written.items():
-        (folder / name).write_bytes(data)
+    return written
 
 
 def rewritten(text: str, file: str, rows: Rows) -> str:
