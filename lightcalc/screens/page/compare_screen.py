@@ -13,12 +13,12 @@ from lightcalc.folder.uploads import take_design
 from lightcalc.problems import BadInput
 from lightcalc.screens.compare_table import compare_rows
 from lightcalc.screens.headlines import verdict
-from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.design_screen import edit_part
 from lightcalc.screens.page.desk import Desk, Side, change, desk_now, swap_sides, tell
 from lightcalc.screens.page.headline import grade_words, show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
+from lightcalc.screens.page.tables import show_table
 from lightcalc.screens.sheet import short_answers
 from lightcalc.screens.words import Shower
 
