@@ -16,6 +16,7 @@ from lightcalc.answers.results import (
     SeriesAnswer,
     SupplyAnswer,
 )
+from lightcalc.answers.tolerances import DEVIATIONS_IN_A_TOLERANCE, DEVIATIONS_TO_THE_90TH
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
 from lightcalc.physics import habit
@@ -233,9 +234,14 @@ def supply_answer(
 
 
 def band_h(hours_h: float, part: Pack, power_tolerance: float) -> tuple[float, float]:
-    """Return between what hours the true ones lie, when pack and draw may miss their labels."""
-    spread = math.hypot(part.capacity_tolerance, power_tolerance)
-    return hours_h * max(1.0 - spread, 0.0), hours_h * (1.0 + spread)
+    """Return between what hours 8 of 10 builds lie, when pack and draw may miss their labels.
+
+    Only what moves the hours of most designs, and as if each did so in proportion; `spread` counts
+    everything, evenings and ends of a charge too.
+    """
+    sd = math.hypot(part.capacity_tolerance, power_tolerance) / DEVIATIONS_IN_A_TOLERANCE
+    factor = math.exp(DEVIATIONS_TO_THE_90TH * sd)
+    return hours_h / factor, hours_h * factor
 
 
 def lit_h(circuit: Circuit, charge: Charge, use: Use) -> float:

@@ -20,12 +20,12 @@ from lightcalc.answers.spread_inputs import (
     Input,
     dimensions_of,
     inputs_of,
-    spread_table,
 )
 from lightcalc.answers.spread_packs import PackCases
 from lightcalc.answers.spread_results import Band, Chance, Ending, Share, Spread
 from lightcalc.answers.spread_strips import RunCases, StripCases
 from lightcalc.answers.surroundings import brightest, dot_scene
+from lightcalc.answers.tolerances import common_share
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.dots_batch import dot_multiples
@@ -89,7 +89,7 @@ def spread(case: Case, *, samples: int = SAMPLES, seed: int = SEED) -> Spread:
     hours = next(band for band in bands if band.code == PIECE_HOURS)
     return Spread(
         samples_count=samples,
-        common_share_ratio=float(spread_table()["batch"]["common_share"]),
+        common_share_ratio=common_share(),
         bands=bands,
         chances=tuple(_chances(case.design, builds.results)),
         endings=tuple(_endings(case.answer, builds.ended_by)),

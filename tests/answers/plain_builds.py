@@ -15,8 +15,8 @@ from lightcalc.answers.answer import answer
 from lightcalc.tables.mountings import mountings
 
 FOLDER = Path(lightcalc.answers.spread.__file__).parent
-USUAL = tomllib.loads((FOLDER / "spread.toml").read_text())
-BENCH = tomllib.loads((FOLDER / "bench.toml").read_text())["tolerances"]
+USUAL = tomllib.loads((FOLDER / "tolerances.toml").read_text())
+BENCH = USUAL["tolerances"]
 
 
 def named(made, catalogue):

@@ -277,3 +277,12 @@ def test_too_few_builds_give_bands_without_shares() -> None:
     found = spread(case("hall bench"), samples=20)
     assert found.measure_first is None
     assert all(band.shares == () and band.unexplained_ratio == 1.0 for band in found.bands)
+
+
+@pytest.mark.parametrize("name", ["hall bench", "shelf", "at its limit"])
+def test_the_quick_band_of_an_answer_means_the_same_and_is_near(name) -> None:
+    one = case(name)
+    (said,) = one.answer.supplies
+    hours = next(band for band in spread(one, samples=2000).bands if band.code == "hours")
+    quick, whole = said.hours_high_h / said.hours_low_h, hours.high / hours.low
+    assert np.log(quick) == pytest.approx(np.log(whole), rel=0.4)
