@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.bought import stated_figures
-from lightcalc.answers.draw import FULL, duties, terminal_volts
-from lightcalc.answers.hours import BatchHours, SupplyCases, batch_hours, gone_v
+from lightcalc.answers.draw import duties, terminal_volts
+from lightcalc.answers.endurance import levels_of
+from lightcalc.answers.hours import BatchHours, SupplyCases, batch_hours, evening_of, gone_v
 from lightcalc.answers.spread_strips import Pulse, StripCases
 from lightcalc.design.piece import Stretch
 from lightcalc.physics import habit
@@ -40,18 +41,13 @@ class PackCases:
         self.strips, self.own = strips, strips.own
         self.wired, self.use = strips.wired, strips.use
         self.part, self.converter = strips.wired.pack, strips.circuit.converter
-        found = {(one.level_ratio, one.mix): one for one in (FULL, *self.use.stretches)}
-        self.levels: tuple[Stretch, ...] = tuple(found.values())
+        self.levels = levels_of(self.use)
         # What a converter draws is so nearly straight over the volts that fewer rows will do.
         self.table_v = terminal_volts(self.wired)[:: EVERY_ROW if self.converter else 1]
 
     def hours(self) -> BatchHours:
         """Live with every pack, evening after evening."""
-        keys = [(one.level_ratio, one.mix) for one in self.levels]
-        evening = [
-            habit.Stretch(keys.index((one.level_ratio, one.mix)), one.duration_s)
-            for one in self.use.stretches
-        ]
+        evening = evening_of(self.use)
         return batch_hours(self.cases, evening, self.use.evenings_a_week)
 
     def days_until_flat(self) -> Array:
