@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.draw import Circuit, controller_idle_a, duties
-from lightcalc.answers.endurance import bank_sleeps
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import SupplyAnswer
+from lightcalc.answers.standby import bank_sleeps
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Controller
