@@ -320,7 +320,7 @@ def _course(charge: Charge, use: Use, dark_w: float, leak_a: float) -> habit.Cou
 
 def falls_asleep(charge: Charge, part: Pack, use: Use) -> bool:
     """Whether a USB bank takes the light for nothing at one of the evening's levels."""
-    return bank_falls_asleep(charge.levels, charge.draws, part, use)
+    return bank_falls_asleep(charge.cells, charge.levels, charge.draws, part, use)
 
 
 def _course_ended_by(charge: Charge, course: habit.Course) -> str:

@@ -113,8 +113,8 @@ def cases_of(
         for (circuit, _), table in zip(supplies, tables, strict=True)
     ]
     asleep = [
-        bank_falls_asleep(levels, table, circuit.wired.pack, use)
-        for (circuit, _), table in zip(supplies, tables, strict=True)
+        bank_falls_asleep(cells, levels, table, circuit.wired.pack, use)
+        for (circuit, cells), table in zip(supplies, tables, strict=True)
     ]
     parts = [(circuit.wired.pack, circuit.wired.supply.pack_multiple) for circuit, _ in supplies]
     dark_w = [dark_w_of(one) / (one.wired.pack.output_efficiency or 1.0) for one, _ in supplies]

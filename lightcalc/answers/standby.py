@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from lightcalc.answers.draw import Circuit, Draw, standby_w
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
-from lightcalc.physics.bank import TYPICAL_HOLD_S
+from lightcalc.physics.bank import TYPICAL_HOLD_S, Bank, auto_off
 from lightcalc.physics.pack import Pack as Cells
 from lightcalc.physics.wear import MONTH_S
 
@@ -39,7 +39,7 @@ def bank_sleeps(circuit: Circuit) -> bool:
 
 
 def bank_falls_asleep(
-    levels: Sequence[Stretch], drawn: Sequence[Draw], part: Pack, use: Use
+    cells: Cells, levels: Sequence[Stretch], drawn: Sequence[Draw], part: Pack, use: Use
 ) -> bool:
     """Whether a USB bank that feeds these levels switches off at one of the evening's."""
     if part.auto_off_a is None or part.output_v is None:
@@ -49,5 +49,6 @@ def bank_falls_asleep(
         (socket_a(drawn[keys.index((one.level_ratio, one.mix))], part), one.duration_s)
         for one in use.stretches
     ]
-    hold_s = TYPICAL_HOLD_S
-    return any(amps < part.auto_off_a and lit_s > hold_s for amps, lit_s in stretches)
+    efficiency = part.output_efficiency or 1.0
+    bank = Bank(cells, efficiency, part.output_v, part.auto_off_a, TYPICAL_HOLD_S)
+    return auto_off(bank, stretches).switches_off
