@@ -35,6 +35,13 @@ def test_the_worked_example_is_what_the_command_prints() -> None:
     assert result.output.startswith(printed)
 
 
+def test_the_band_in_the_readme_is_what_the_command_prints() -> None:
+    (printed,) = _blocks("text", "How sure")
+    result = CliRunner().invoke(cli, ["answer", str(EXAMPLES / "hall-bench.toml"), "--band"])
+    assert len(printed) > 200
+    assert printed in result.output
+
+
 def test_the_design_in_the_readme_can_be_answered(tmp_path: Path) -> None:
     (text,) = _blocks("toml", "Your own piece")
     catalogue = read_catalogue(EXAMPLES)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -102,6 +103,21 @@ def pack_of(
     return pack.scale_pack(one, parallel=multiple)
 
 
+def stated_figures(part: kinds.Pack) -> dict[str, Any]:
+    """Return the figures of a pack's label, by the names `pack.describe_pack` has for them."""
+    return {
+        "capacity_coulomb": part.capacity_coulomb,
+        "nominal_volts": part.nominal_v,
+        "full_volts": part.full_v,
+        "cutoff_volts": part.cutoff_v,
+        "resistance_ohm": part.resistance_ohm,
+        "slow_current_a": part.slow_current_a,
+        "fast_capacity_coulomb": part.fast_capacity_coulomb,
+        "fast_current_a": part.fast_current_a,
+        "cells_in_series": part.cells_in_series,
+    }
+
+
 @dataclass(frozen=True)
 class Cells:
     """The cells of a supply: as they are used, at their strongest, and at their weakest."""
@@ -123,18 +139,7 @@ def _in_states(part: kinds.Pack, states: tuple[tuple[float, float], ...]) -> tup
     """One pack at several pairs of health and temperature [degC]; its figures are met once."""
     health, temperature_c = (np.array(column) for column in zip(*states, strict=True))
     batch = pack.describe_pack(
-        part.chemistry,
-        part.capacity_coulomb,
-        part.nominal_v,
-        full_volts=part.full_v,
-        cutoff_volts=part.cutoff_v,
-        resistance_ohm=part.resistance_ohm,
-        slow_current_a=part.slow_current_a,
-        fast_capacity_coulomb=part.fast_capacity_coulomb,
-        fast_current_a=part.fast_current_a,
-        cells_in_series=part.cells_in_series,
-        health=health,
-        temperature_c=temperature_c,
+        part.chemistry, **stated_figures(part), health=health, temperature_c=temperature_c
     )
     return tuple(
         pack.Pack(*(np.asarray(getattr(batch, field.name)[state]) for field in fields(pack.Pack)))

@@ -24,7 +24,6 @@ from lightcalc.folder.zips import zip_of
 from lightcalc.parts.rewrite import changed_files
 from lightcalc.problems import BadInput, Problem
 from lightcalc.screens import bench_sheet as sheet
-from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.bench_places import EXAMPLES, entry_words, places_to_read, value_key
 from lightcalc.screens.page.desk import (
     READINGS_FILE,
@@ -40,6 +39,7 @@ from lightcalc.screens.page.fields import entries, field_key, follow, remove_but
 from lightcalc.screens.page.headline import grade_words, show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
+from lightcalc.screens.page.tables import show_table
 
 SIDE: Side = "readings"
 LARGEST_READINGS_MB = 1

@@ -10,6 +10,8 @@ from pathlib import Path
 from lightcalc.answers.answer import answer
 from lightcalc.answers.compare import compare
 from lightcalc.answers.results import Answer, Comparison
+from lightcalc.answers.spread import Case, spread
+from lightcalc.answers.spread_results import Spread
 from lightcalc.design.load import parse_toml
 from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design_table
@@ -49,6 +51,11 @@ class Outcome:
     def comparison(self) -> Comparison:
         """One pack or two; TypeError when the text could not be read."""
         return compare(*self.drawn, self.answer)
+
+    @cached_property
+    def spread(self) -> Spread:
+        """How sure the answer is; TypeError when the text could not be read."""
+        return spread(Case(*self.drawn, self.answer))
 
     @property
     def drawn(self) -> tuple[Design, Catalogue]:
