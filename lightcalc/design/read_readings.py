@@ -72,10 +72,7 @@ def read_readings(path: Path, design: Design, catalogue: Catalogue) -> Readings:
     """
     problems = Problems(path.name)
     top = Section(load_toml(path, problems), "", problems)
-    version = top.table.get("format", FORMAT)
-    top.used.add("format")
-    if version != FORMAT or isinstance(version, bool):
-        top.note("format", f"found {shown(version)}; write format = {FORMAT}")
+    top.format(FORMAT)
     meters = _read_meters(top.section("meter", 'meter = { volts = "1 % + 0.05 V" }'))
     sections = top.sections("readings", READING, required=True)
     found = [_read_reading(section, design, catalogue, meters) for section in sections]
@@ -195,8 +192,9 @@ def _on_run(section: Section, when: Probe, run: Run, catalogue: Catalogue) -> Pr
         return _run_amps(section, probe, run, at)
     _full_level(section, probe, "the volts")
     probe = replace(probe, channel=_channel(section, strip))
-    if at is None:
-        section.note("at", 'is missing; write where on the run, such as at = "far end"')
+    if not at:
+        if at is None:
+            section.note("at", 'is missing; write where on the run, such as at = "far end"')
         return None
     return _run_spot(section, probe, run, at, catalogue)
 

@@ -49,6 +49,12 @@ class MakerGroup(click.Group):
         command: click.Command = getattr(module, verb)
         return command
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the flags; no name of a file holds the sign that ends a text inside a system."""
+        if any("\0" in word for word in args):
+            raise click.UsageError("A word holds a sign that cannot be shown; write it again.")
+        return super().parse_args(ctx, args)
+
     def invoke(self, ctx: click.Context) -> object:
         """Run the verb; print every problem of BadInput and leave with status 2."""
         try:
@@ -59,6 +65,12 @@ class MakerGroup(click.Group):
             for problem in bad.problems:
                 click.echo(f"  {printable(str(problem))}", err=True)
             ctx.exit(BAD_INPUT_STATUS)
+        except click.UsageError as error:
+            text = error.format_message()
+            clean = "\n".join(printable(line) for line in text.expandtabs().split("\n"))
+            if clean == text:
+                raise
+            raise click.UsageError(clean, error.ctx) from None
         except OSError as error:
             if error.filename is None:  # the output, not a file that was named
                 raise
