@@ -50,8 +50,8 @@ class MakerGroup(click.Group):
         return command
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
-        """Read the flags; no name of a file holds the sign that ends a text inside a system."""
-        if any("\0" in word for word in args):
+        """Read the flags; words that no shell hands on, as a program may, are refused."""
+        if not all(_may_be_a_name(word) for word in args):
             raise click.UsageError("A word holds a sign that cannot be shown; write it again.")
         return super().parse_args(ctx, args)
 
@@ -77,6 +77,13 @@ class MakerGroup(click.Group):
             text = printable(f"{error.filename}: cannot be read: {error.strerror}.")
             click.echo(text, err=True)
             ctx.exit(BAD_INPUT_STATUS)
+
+
+def _may_be_a_name(word: str) -> bool:
+    try:
+        return b"\0" not in os.fsencode(word)
+    except UnicodeEncodeError:
+        return False
 
 
 @click.group(
