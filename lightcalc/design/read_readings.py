@@ -85,10 +85,7 @@ def _read(
     tables: dict[str, Any], problems: Problems, design: Design, catalogue: Catalogue
 ) -> Readings:
     top = Section(tables, "", problems)
-    version = top.table.get("format", FORMAT)
-    top.used.add("format")
-    if version != FORMAT or isinstance(version, bool):
-        top.note("format", f"found {shown(version)}; write format = {FORMAT}")
+    top.format(FORMAT)
     meters = _read_meters(top.section("meter", 'meter = { volts = "1 % + 0.05 V" }'))
     sections = top.sections("readings", READING, required=True)
     found = [_read_reading(section, design, catalogue, meters) for section in sections]
@@ -208,8 +205,9 @@ def _on_run(section: Section, when: Probe, run: Run, catalogue: Catalogue) -> Pr
         return _run_amps(section, probe, run, at)
     _full_level(section, probe, "the volts")
     probe = replace(probe, channel=_channel(section, strip))
-    if at is None:
-        section.note("at", 'is missing; write where on the run, such as at = "far end"')
+    if not at:
+        if at is None:
+            section.note("at", 'is missing; write where on the run, such as at = "far end"')
         return None
     return _run_spot(section, probe, run, at, catalogue)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -19,6 +18,7 @@ from lightcalc.folder.place import catalogue_path
 from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import BadInput, Problem, Problems
+from lightcalc.toml_text import loads
 
 # Enough that a few people may step back and forth between what they tried.
 KEPT = 64
@@ -81,8 +81,8 @@ def catalogue_name(text: str) -> str:
     ('my parts', '.')
     """
     try:
-        named = tomllib.loads(text).get("catalogue", ".")
-    except (ValueError, RecursionError):
+        named = loads(text).get("catalogue", ".")
+    except ValueError:
         return "."
     return named if isinstance(named, str) else "."
 
