@@ -9,7 +9,7 @@ from urllib.parse import quote, urlsplit
 ROOT = Path(__file__).parents[2]
 CHROMIUM = Path(os.environ.get("LIGHTCALC_CHROMIUM", "/usr/bin/chromium"))
 AXE = ROOT / ".axe" / "node_modules" / "axe-core" / "axe.min.js"
-SCREENS = ("", "design", "charts", "packs", "look", "bench", "safety", "files")
+SCREENS = ("", "design", "charts", "packs", "find", "look", "bench", "safety", "files")
 DESK, PHONE = (1280, 800), (390, 844)
 # A sign that is not seen and keeps names from being read as links.
 JOINER = "\u2060"

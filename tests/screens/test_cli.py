@@ -16,6 +16,7 @@ from lightcalc.screens.cli import cli
 VERBS = [
     "answer",
     "compare",
+    "find",
     "wire",
     "hours",
     "look",
