@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -78,10 +79,10 @@ def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
 def run_down_sizes(
     supplies: Sequence[tuple[Circuit, Cells]], use: Use, sizes: Sequence[float]
 ) -> tuple[tuple[Charge, ...], ...]:
-    """Discharge packs of several sizes in one march: for each supply, one charge for each size.
+    """Discharge packs of several sizes together: for each supply, one charge for each size.
 
     A size is how many times the cells, protection and all, a supply has in place of its own; its
-    wiring stays. All supplies have the same pack of the catalogue.
+    wiring stays.
     """
     found: dict[tuple[float, tuple[tuple[str, float], ...]], Stretch] = {}
     for stretch in (FULL, *use.stretches):
@@ -92,20 +93,41 @@ def run_down_sizes(
         tables = draws(circuit, levels)
         most_a = circuit.wired.pack.max_amps * circuit.wired.supply.pack_multiple
         for size in sizes:
-            trials.append((circuit, scale_pack(cells, parallel=size), most_a * size, tables))
+            trials.append(_Trial(circuit, scale_pack(cells, parallel=size), most_a * size, tables))
+    charges: list[Charge | None] = [None] * len(trials)
+    # Tables of as many rows go in one march; a bank's has one row.
+    for rows_count in {trial.tables[0].volts.size for trial in trials}:
+        places = [k for k, trial in enumerate(trials) if trial.tables[0].volts.size == rows_count]
+        together = _march([trials[k] for k in places])
+        for row, k in enumerate(places):
+            trial = trials[k]
+            curves = _in_row(together, row)
+            charges[k] = _charge(trial.circuit, trial.cells, levels, trial.tables, curves)
+    found_all = [charge for charge in charges if charge is not None]
+    return tuple(
+        tuple(found_all[at : at + len(sizes)]) for at in range(0, len(found_all), len(sizes))
+    )
+
+
+class _Trial(NamedTuple):
+    """Cells to discharge, what their protection lets through, and what each level draws."""
+
+    circuit: Circuit
+    cells: Cells
+    most_a: float
+    tables: tuple[Draw, ...]
+
+
+def _march(trials: Sequence[_Trial]) -> Discharge:
+    """Discharge cells at every level (trials, levels)."""
     load = Load(
-        trials[0][3][0].volts,
-        np.array([[drawn.watts.total_w for drawn in tables] for *_, tables in trials]),
-        np.array([[drawn.peak_w for drawn in tables] for *_, tables in trials]),
+        np.array([[trial.tables[0].volts] for trial in trials]),
+        np.array([[drawn.watts.total_w for drawn in trial.tables] for trial in trials]),
+        np.array([[drawn.peak_w for drawn in trial.tables] for trial in trials]),
     )
-    batch = stack_packs([cells for _, cells, _, _ in trials])
+    batch = stack_packs([trial.cells for trial in trials])
     column = Cells(*(getattr(batch, field.name)[:, None] for field in fields(Cells)))
-    together = discharge(column, load, np.array([[most_a] for _, _, most_a, _ in trials]))
-    charges = tuple(
-        _charge(circuit, cells, levels, tables, _in_row(together, row))
-        for row, (circuit, cells, _, tables) in enumerate(trials)
-    )
-    return tuple(charges[at : at + len(sizes)] for at in range(0, len(charges), len(sizes)))
+    return discharge(column, load, np.array([[trial.most_a] for trial in trials]))
 
 
 def _charge(
