@@ -42,6 +42,8 @@ from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.ladder import solve
 from lightcalc.physics.wire import loop_ohm
 
+FAR_BEYOND_K = 40.0
+
 
 @dataclass(frozen=True)
 class Built:
@@ -148,7 +150,7 @@ def circuit_of(
 
 def warm_c(heat: Iterable[HeatAnswer]) -> tuple[float, ...]:
     """Return how warm each run is taken to get; far beyond its limit its figure says nothing."""
-    return tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
+    return tuple(min(found.strip_c, found.limit_c + FAR_BEYOND_K) for found in heat)
 
 
 def build_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Built:

@@ -189,7 +189,7 @@ class _SupplyCases:
         limit_a = np.inf if converter is None else converter.limit_a - self.idle_a
         over = found.supply_a > limit_a
         if over.any():
-            set_v[over] = _sagged_v(_some(self.network, over), set_v[over], limit_a)
+            set_v[over] = sagged_v(some_cases(self.network, over), set_v[over], limit_a)
             found = solve(self.network, set_v)
         return set_v, found
 
@@ -247,7 +247,7 @@ class _SupplyCases:
             return Ends(*(watts[:, None] for watts in held))
         # Cases that differ only in their packs draw alike.
         which, places = self._wirings
-        wiring = _spread(_some(self.network, which))
+        wiring = spread_cases(some_cases(self.network, which))
         on = solve(wiring, np.broadcast_to(volts, (len(which), len(volts))))
         idle_w = self.idle_a * volts
         dark_w = np.zeros(on.power.source_w.shape)
@@ -352,21 +352,28 @@ def _between_units(unit_v: Array, pad: int) -> Array:
     return np.asarray(0.5 * (unit_v[:, before] + unit_v[:, after]))
 
 
-def _some(wiring: network.Network, chosen: NDArray[np.bool_] | NDArray[np.intp]) -> network.Network:
+def some_cases(
+    wiring: network.Network, chosen: NDArray[np.bool_] | NDArray[np.intp]
+) -> network.Network:
     """Return the network of some of the cases."""
     return wiring.with_numbers(
         lambda number: np.asarray(number)[chosen] if np.ndim(number) else number
     )
 
 
-def _spread(wiring: network.Network) -> network.Network:
+def spread_cases(wiring: network.Network) -> network.Network:
     """Return the network of the same cases, each for a whole row of volts."""
     return wiring.with_numbers(
         lambda number: np.asarray(number)[:, None] if np.ndim(number) else number
     )
 
 
-def _sagged_v(wiring: network.Network, set_v: Array, limit_a: float) -> Array:
+def sagged_v(
+    wiring: network.Network,
+    set_v: Array,
+    limit_a: Array | float,
+    on: tuple[bool, ...] | None = None,
+) -> Array:
     """Find the volts at which the runs draw just the limit, between none and those set.
 
     The current rises all the way, so each round keeps the one interval that holds the limit.
@@ -375,7 +382,7 @@ def _sagged_v(wiring: network.Network, set_v: Array, limit_a: float) -> Array:
     steps = np.linspace(0.0, 1.0, LEVELS)[:, None]
     for _ in range(ROUNDS):
         volts = low_v + steps * (high_v - low_v)
-        amps = solve(wiring, volts).supply_a
+        amps = solve(wiring, volts, on).supply_a
         place = np.clip((amps < limit_a).sum(axis=0), 1, LEVELS - 1)
         cases = np.arange(len(set_v))
         low_v, high_v = volts[place - 1, cases], volts[place, cases]

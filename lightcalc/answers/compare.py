@@ -32,9 +32,16 @@ class Build:
     design: Design | None
 
 
-def compare(design: Design, catalogue: Catalogue) -> Comparison:
-    """Answer the three builds side by side; a build that cannot work says why."""
-    answers = tuple(_build_answer(build, catalogue) for build in builds(design, catalogue))
+def compare(design: Design, catalogue: Catalogue, answered: Answer | None = None) -> Comparison:
+    """Answer the three builds side by side; a build that cannot work says why.
+
+    `answered` is the answer of the design itself, where it is at hand: a design with one supply is
+    the first of the builds.
+    """
+    answers = tuple(
+        _build_answer(build, catalogue, answered if build.design == design else None)
+        for build in builds(design, catalogue)
+    )
     return Comparison(
         piece=design.piece.name,
         units=design.system,
@@ -123,11 +130,11 @@ def _cut_in_two(run: Run, catalogue: Catalogue) -> list[Run]:
     ]
 
 
-def _build_answer(build: Build, catalogue: Catalogue) -> BuildAnswer:
+def _build_answer(build: Build, catalogue: Catalogue, answered: Answer | None) -> BuildAnswer:
     reason = why_impossible(build, catalogue)
     if build.design is None or reason:
         return _impossible(build.name, reason)
-    return _as_build(build.name, answer(build.design, catalogue))
+    return _as_build(build.name, answered or answer(build.design, catalogue))
 
 
 def _impossible(name: str, reason: str) -> BuildAnswer:

@@ -1,5 +1,8 @@
 """What the parts of a design cost and weigh: strip and wire by the length used, the rest whole.
 
+Fuses that a converter's limit makes needless are not bought, unless the design names them; the
+connectors of a pack lead count, and one at each joint that a lead goes across.
+
 A part with no price or mass in the catalogue makes the sum unknown, not smaller.
 """
 
@@ -23,8 +26,8 @@ def price_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogu
         pack = one.pack.price
         prices.append(None if pack is None else pack * one.supply.pack_multiple)
         prices += [part.price for part in (one.converter, one.controller) if part]
-        prices += [catalogue.connectors[name].price for name in one.supply.connectors]
-        prices += [catalogue.fuses[f.fuse.name].price for f in sizes.fuses if f.fuse]
+        prices += [catalogue.connectors[name].price for name in _connectors(one)]
+        prices += [catalogue.fuses[f.fitted.name].price for f in sizes.fuses if f.fitted]
         for name, length_m in _copper(one, sizes):
             per_m = catalogue.wires[name].price_per_m
             prices.append(None if per_m is None else per_m * length_m)
@@ -41,12 +44,18 @@ def mass_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue
         pack = one.pack.mass_kg
         masses.append(None if pack is None else pack * one.supply.pack_multiple)
         masses += [part.mass_kg for part in (one.converter, one.controller) if part]
-        masses += [catalogue.connectors[name].mass_kg for name in one.supply.connectors]
-        masses += [catalogue.fuses[f.fuse.name].mass_kg for f in sizes.fuses if f.fuse]
+        masses += [catalogue.connectors[name].mass_kg for name in _connectors(one)]
+        masses += [catalogue.fuses[f.fitted.name].mass_kg for f in sizes.fuses if f.fitted]
         for name, length_m in _copper(one, sizes):
             per_m = catalogue.wires[name].mass_kg_per_m
             masses.append(None if per_m is None else per_m * length_m)
     return _total(masses)
+
+
+def _connectors(wired: Wired) -> list[str]:
+    """Return every connector of a supply: of its pack lead, then of its leads."""
+    in_leads = [name for lead in wired.leads for name in lead.lead.crossing.connectors]
+    return [*wired.supply.connectors, *in_leads]
 
 
 def _copper(wired: Wired, sized: Sized) -> list[tuple[str, float]]:

@@ -241,7 +241,9 @@ def supply_answer(
         charges_per_year_count=worn.charges_per_year if worn else 0.0,
         full_level_h=charge.counted_s(0) / HOUR_S,
         half_light_h=None if charge.half_s[0] is None else charge.half_s[0] / HOUR_S,
-        days_until_flat_unlit_d=habit.days_until_flat(charge.cells, dark_w / efficiency, leak_a),
+        days_until_flat_unlit_d=float(
+            habit.days_until_flat(charge.cells, dark_w / efficiency, leak_a)
+        ),
         years_until_worn_years=worn.years if worn and part.rechargeable else None,
         standby_a=dark_w / (part.output_v or part.nominal_v),
         **_at_full_level(charge, part),

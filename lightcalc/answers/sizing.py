@@ -43,6 +43,8 @@ INSIDE_PIECE_K = 10.0
 # Common practice: the fuse sits within a hand's width of the pack.
 PACK_TO_FUSE_LOOP_M = 0.2
 SHARING_ROUNDS = 6
+# What protects the wires where their source limits itself.
+BY_LIMIT = "converter limit"
 PACK_SIDE, STRIP_SIDE, SOCKET = "at the pack", "after the converter", "at the bank's socket"
 
 
@@ -74,6 +76,11 @@ class SizedFuse:
     def fuse(self) -> Fuse | None:
         """The fuse that stands in the answer."""
         return self.named or self.choice.chosen
+
+    @property
+    def fitted(self) -> Fuse | None:
+        """The fuse that is bought and fitted; where the source limits itself, only one named."""
+        return self.named if self.choice.protected_by == BY_LIMIT else self.fuse
 
 
 @dataclass(frozen=True)

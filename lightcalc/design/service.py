@@ -38,6 +38,15 @@ class Crossing:
     connector: str | None = None
     side: str | None = None
 
+    @property
+    def connectors(self) -> tuple[str, ...]:
+        """The connectors in the lead: one at each joint; one named with no joint is there too.
+
+        >>> Crossing(("seat", "back"), "plug").connectors, Crossing(("seat",)).connectors
+        (('plug', 'plug'), ())
+        """
+        return (self.connector,) * max(len(self.joints), 1) if self.connector else ()
+
 
 @dataclass(frozen=True)
 class Service:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from lightcalc.answers.results import FuseAnswer
+from lightcalc.answers.results import FuseAnswer, SupplyAnswer
+from lightcalc.answers.sizing import BY_LIMIT
 from lightcalc.design.piece import Design
 from lightcalc.packet.figures import Figures
 from lightcalc.packet.html import Child, Element, Row, element, table
-from lightcalc.packet.wiring_parts import BY_LIMIT
+from lightcalc.packet.readings_sheet import first_wire
 
 
 def in_short(figures: Figures) -> Element:
@@ -43,6 +45,7 @@ def in_short(figures: Figures) -> Element:
 def answer_tables(design: Design, figures: Figures) -> Iterator[Element]:
     """Yield a table for the supplies, runs, wires, fuses, and dots where they were asked about."""
     yield _supplies(figures)
+    yield from _pack_amps(figures)
     yield _runs(figures)
     yield _wires(figures)
     yield _fuses(design, figures)
@@ -72,9 +75,33 @@ def _supplies(figures: Figures) -> Element:
         "charges or sets",
         "flat, if never lit",
         "worn after",
-        "most amps",
+        "most amps in a charge",
     )
     return table(heads, rows, "Supplies")
+
+
+def _pack_amps(figures: Figures) -> Iterator[Element]:
+    """Say of each current of a pack when it flows: there are three, and all are right."""
+    show = figures.show
+    for n, supply in enumerate(figures.answer.supplies):
+        lead = f"wires.{first_wire(figures, supply.supply)}"
+        parts: list[Child] = [
+            f"Amps of {supply.supply} at the pack, full level: ",
+            show(f"{lead}.full_level_a"), " with ", show(f"{lead}.start_v"), " there; ",
+            show(f"supplies.{n}.pack_peak_a"), f" at most in a charge, {_when_most(supply)}; ",
+            show(f"{lead}.peak_a"), " at the worst, for its wire.",
+        ]  # fmt: skip
+        yield element("p", *parts, class_="small")
+
+
+def _when_most(supply: SupplyAnswer) -> str:
+    """Say when in a charge a pack gives most, from its currents over time."""
+    amps = supply.series.pack_a
+    if len(amps) < 2 or math.isclose(amps[0], amps[-1], rel_tol=0.02):
+        return "the same from full to flat"
+    if amps[-1] > amps[0]:
+        return "at its end, volts low"
+    return "at its start, volts high"
 
 
 def _runs(figures: Figures) -> Element:

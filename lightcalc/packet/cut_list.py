@@ -13,7 +13,7 @@ amps of an answer are those of the lengths drawn.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lightcalc.answers.results import Answer, RunAnswer, WireAnswer
 from lightcalc.answers.wiring import wire_up
@@ -21,6 +21,7 @@ from lightcalc.design.cutting import cut_units
 from lightcalc.design.piece import Design, Supply
 from lightcalc.packet.conductors import conductors, returns_of
 from lightcalc.packet.dimensions import measure
+from lightcalc.packet.jumpers import JUMPER_M, jumpers
 from lightcalc.packet.reels import plan_reels
 from lightcalc.parts.kinds import Catalogue, Strip
 
@@ -100,8 +101,9 @@ class StripCuts:
 class WireCut:
     """One conductor of a lead. `length_m` to cut is `drawn_m` and `allowance_m` together.
 
-    `sign` and `channel` mark it as on the wiring diagram. `joints` are those at which a connector
-    parts it: cut it there again, where the joint is on the piece.
+    A jumper is drawn nowhere, and its `drawn_m` is what is assumed for it. `sign` and `channel`
+    mark it as on the wiring diagram. `joints` are those at which a connector parts it: cut it there
+    again, where the joint is on the piece.
     """
 
     lead: str
@@ -115,17 +117,19 @@ class WireCut:
     allowance_m: float
     length_m: float
     joints: tuple[str, ...]
+    is_jumper: bool = False
 
 
 @dataclass(frozen=True)
 class WireTotal:
-    """All cuts of one wire in one colour."""
+    """All cuts of one wire in one colour; `jumpers_m` of what is drawn are jumpers."""
 
     wire: str
     size: str
     colour: str
     cuts_count: int
     drawn_m: float
+    jumpers_m: float
     length_m: float
 
 
@@ -154,7 +158,7 @@ def cut_list(design: Design, catalogue: Catalogue, answer: Answer) -> CutList:
         strips=strips,
         wires=wires,
         wire_totals=_totals(wires),
-        notes=tuple(_notes(design, catalogue, strips)),
+        notes=tuple(_notes(design, catalogue, strips, wires)),
     )
 
 
@@ -209,7 +213,7 @@ def _cuts(runs: list[RunAnswer], cut_unit_m: float) -> list[StripCut]:
 def _wire_cuts(
     supply: Supply, design: Design, catalogue: Catalogue, answer: Answer
 ) -> list[WireCut]:
-    """Return every conductor of a supply: first of its pack lead, as in the answer."""
+    """Return every conductor of a supply: of its pack lead, its leads, then its jumpers."""
     wired = wire_up(supply, design, catalogue)
     pack_wire, *wires = (wire for wire in answer.wires if wire.supply == supply.name)
     returns, allowed = returns_of(wired.runs[0].strip), ALLOWANCES[design.system]
@@ -220,7 +224,12 @@ def _wire_cuts(
     for wire, lead in zip(wires, wired.leads, strict=True):
         crossing = lead.lead.crossing
         joints = crossing.joints if crossing.connector else ()
-        cuts += _of_lead(wire, returns, joints, allowed.for_lead_m(len(joints)), catalogue)
+        extra_m = allowed.for_lead_m(len(crossing.connectors))
+        cuts += _of_lead(wire, returns, joints, extra_m, catalogue)
+    for one in jumpers(wired, wires, returns):
+        wire = replace(one.like, lead=one.name, length_m=JUMPER_M[design.system])
+        found = _of_lead(wire, one.returns, (), 2.0 * allowed.end_m, catalogue)
+        cuts += [replace(cut, is_jumper=True) for cut in found]
     return cuts
 
 
@@ -260,13 +269,19 @@ def _totals(cuts: tuple[WireCut, ...]) -> tuple[WireTotal, ...]:
             colour=colour,
             cuts_count=len(some),
             drawn_m=math.fsum(cut.drawn_m for cut in some),
+            jumpers_m=math.fsum(cut.drawn_m for cut in some if cut.is_jumper),
             length_m=math.fsum(cut.length_m for cut in some),
         )
         for (wire, size, colour), some in sorted(groups.items())
     )
 
 
-def _notes(design: Design, catalogue: Catalogue, strips: tuple[StripCuts, ...]) -> list[str]:
+def _notes(
+    design: Design,
+    catalogue: Catalogue,
+    strips: tuple[StripCuts, ...],
+    wires: tuple[WireCut, ...],
+) -> list[str]:
     def shown(length_m: float) -> str:
         return measure(length_m, design.system)
 
@@ -280,6 +295,12 @@ def _notes(design: Design, catalogue: Catalogue, strips: tuple[StripCuts, ...]) 
         "The fewest reels come first, then one offcut as long as can be; no run is joined from "
         "two pieces.",
     ]
+    if any(wire.is_jumper for wire in wires):
+        notes.append(
+            f"Jumpers join parts of a supply: {shown(JUMPER_M[design.system])} is assumed for "
+            "each, common practice for parts side by side. Lay them out and measure. The answer "
+            "counts neither their volts nor their price."
+        )
     for one in strips:
         for run in one.too_long:
             notes.append(

@@ -1,15 +1,17 @@
 """The cut list as CSV for a spreadsheet: strip cuts and what is left over, then every single wire.
 
-Lengths are in millimetres, or in inches as decimals where the design is in inches.
+Lengths are in millimetres, or in inches where the design is in inches: as decimals to count with,
+and what to cut to in feet, inches and sixteenths as well, as a rule shows it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from lightcalc import units
 from lightcalc.packet.conductors import PLUS
 from lightcalc.packet.cut_list import CutList, StripCuts, WireCut
+from lightcalc.packet.dimensions import INCH_M, measure
 from lightcalc.packet.spreadsheet import csv_of
 
 Row = tuple[str | float, ...]
@@ -17,6 +19,7 @@ HEADS = (
     *("what", "part", "colour", "for", "mark", "count"),
     *("drawn", "cut to", "from", "to", "again at"),
 )
+SHOP = "cut to, by the rule"
 LENGTHS = frozenset(("drawn", "cut to", "from", "to"))
 
 
@@ -25,7 +28,17 @@ def cut_list_csv(cuts: CutList) -> str:
     unit = "in" if cuts.units == "inch" else "mm"
     metres = units.scale(unit, "length").factor
     heads = tuple(f"{head} ({unit})" if head in LENGTHS else head for head in HEADS)
-    return csv_of((heads, *_rows(cuts, metres)))
+    rows = (heads, *_rows(cuts, metres))
+    return csv_of(_with_rule(rows) if cuts.units == "inch" else rows)
+
+
+def _with_rule(rows: Iterable[Row]) -> Iterator[Row]:
+    """Put beside each length to cut what it is on a rule."""
+    place = HEADS.index("cut to")
+    for number, row in enumerate(rows):
+        inches = row[place]
+        shown = measure(inches * INCH_M, "inch") if isinstance(inches, float) else ""
+        yield (*row[: place + 1], shown if number else SHOP, *row[place + 1 :])
 
 
 def _rows(cuts: CutList, metres: float) -> Iterator[Row]:

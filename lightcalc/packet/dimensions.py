@@ -29,16 +29,22 @@ TICK_MM = 0.8
 OVERSHOOT_MM = 1.0
 GAP_MM, TOUCH_MM = 1.2, 1e-6
 SAME_M = 1e-4
+INCH_M = 0.0254
+SIXTEENTH_M = INCH_M / 16.0
 
 
 def measure(length_m: float, system: str) -> str:
     """Show a length as drawings do: in millimetres, or in inches with fractions.
 
-    >>> measure(1.4625, "metric"), measure(1.6002, "inch")
-    ('1462.5 mm', '5 ft 3 in')
+    Sixteenths are what a rule shows, however short the length.
+
+    >>> measure(1.4625, "metric"), measure(1.6002, "inch"), measure(0.025, "inch")
+    ('1462.5 mm', '5 ft 3 in', '1 in')
+    >>> measure(0.01667, "inch")
+    '11/16 in'
     """
     if system == "inch":
-        return units.show(length_m, "length", "inch")
+        return units.show(round(length_m / SIXTEENTH_M) * SIXTEENTH_M, "length", "inch")
     return f"{round(length_m * 1000.0, 1) + 0.0:.10g} mm"
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from lightcalc.design.piece import Design, Supply
 from lightcalc.packet.conductors import returns_of
+from lightcalc.packet.pack_label import SMALL_PACK_WH, energy_wh
 from lightcalc.parts.kinds import Catalogue
 
 FACTS = frozenset(
@@ -16,14 +17,14 @@ FACTS = frozenset(
         *("remote", "converter", "adjustable converter", "straight on the pack"),
         *("pixel", "channels", "several supplies", "trunk", "several packs"),
         *("lithium-ion", "lifepo4", "nimh", "alkaline", "lead-acid", "lithium", "notes"),
-        *("resin", "reach", "joints", "plugs"),
+        *("resin", "reach", "joints", "plugs", "small pack", "large pack"),
     )
 )
 
 
 def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozenset[str]:
     """Return what is so of one supply."""
-    pack = catalogue.packs[supply.pack]
+    pack, pack_wh = catalogue.packs[supply.pack], energy_wh(supply, catalogue)
     strips = [catalogue.strips[run.strip] for run in design.runs_of(supply.name)]
     converter = catalogue.converters[supply.converter] if supply.converter else None
     controller = catalogue.controllers[supply.controller] if supply.controller else None
@@ -44,6 +45,9 @@ def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozen
         "pixel": any(strip.kind == "pixel" for strip in strips),
         "channels": any(len(returns_of(strip)) > 1 for strip in strips),
         "several packs": supply.pack_multiple > 1,
+        # Within the limit below which carriers take a lithium pack as a small one, or above it.
+        "small pack": pack_wh <= SMALL_PACK_WH,
+        "large pack": pack_wh > SMALL_PACK_WH,
         "reach": bool(supply.service.reach),
     }
     return frozenset(fact for fact, holds in so.items() if holds)

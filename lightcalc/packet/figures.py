@@ -11,29 +11,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from lightcalc import units
 from lightcalc.answers.results import Answer
+from lightcalc.answers.words import Shower
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.html import Child, Element, element
 
-HOUR_S = 3600.0
-DAYS_A_YEAR = 365.25
 # Longer words, such as the name of a part, may be broken into lines.
 LONGEST_WHOLE = 16
-# What no meter could find is only called small.
-LEAST_RATIO = 1e-4
 _PLACEHOLDER = re.compile(r"\{([a-z0-9_.]+)\}")
-# How a number is shown is told by the end of its name: kind of quantity, scale to SI, digits.
-QUANTITIES = {
-    "h": ("time", HOUR_S, 2),
-    "a": ("current", 1.0, 2),
-    "v": ("voltage", 1.0, 4),
-    "ratio": ("ratio", 1.0, 2),
-    "w": ("power", 1.0, 2),
-    "lm": ("luminous_flux", 1.0, 2),
-    "c": ("temperature", 1.0, 2),
-    "kg": ("mass", 1.0, 2),
-}
 
 
 @dataclass(frozen=True)
@@ -60,22 +45,16 @@ class Figures:
         return element("data", words, class_=kind, value=raw_text(value), data_figure=path)
 
     def _words(self, path: str, value: Any) -> str:
-        if value is None or isinstance(value, str):
-            return value or "none"
-        if not math.isfinite(value):
-            return "without end"
-        ending = path.rpartition("_")[2]
-        return _joined(self._quantity(ending, value))
-
-    def _quantity(self, ending: str, value: float) -> str:
-        if ending == "ratio" and 0.0 < value < LEAST_RATIO:
-            return "below 0.01 %"
-        if ending == "m":
-            return measure(value, self.answer.units)
-        if ending in QUANTITIES:
-            kind, si, digits = QUANTITIES[ending]
-            return units.show(value * si, kind, self.answer.units, digits)
-        return SHOWN.get(ending, plain)(value)
+        name = path.rpartition(".")[2]
+        if value is None or value == "":
+            return "none"
+        if not isinstance(value, str):
+            if not math.isfinite(value):
+                return "without end"
+            if name.endswith("_m"):
+                return _joined(measure(value, self.answer.units))
+            return _joined(Shower(self.answer.units).named(name, value))
+        return Shower(self.answer.units).named(name, value)
 
 
 def raw_text(value: Any) -> str:
@@ -87,30 +66,6 @@ def raw_text(value: Any) -> str:
     if isinstance(value, float):
         return repr(float(f"{value:.9g}")) if math.isfinite(value) else "null"
     return "null" if value is None else str(value)
-
-
-def plain(value: float) -> str:
-    """Show a plain number to two digits, and whole numbers whole.
-
-    >>> plain(2.6666), plain(1234)
-    ('2.7', '1,234')
-    """
-    return f"{value:,}" if isinstance(value, int) else f"{float(f'{value:.2g}'):,.6g}"
-
-
-def _days(value: float) -> str:
-    if value > 10.0 * DAYS_A_YEAR:
-        return "more than 10 years"
-    if value > 2.0 * DAYS_A_YEAR:
-        return f"{plain(value / DAYS_A_YEAR)} years"
-    return "1 day" if round(value) == 1 else f"{plain(value)} days"
-
-
-def _years(value: float) -> str:
-    return "1 year" if plain(value) == "1" else f"{plain(value)} years"
-
-
-SHOWN: dict[str, Callable[[float], str]] = {"d": _days, "years": _years}
 
 
 def _joined(text: str) -> str:

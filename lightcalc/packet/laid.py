@@ -44,6 +44,23 @@ class Laid:
         return replace(self.mount, path_m=self.corners).at(along_m)
 
 
+# Which way LEDs look, after "LEDs".
+LOOKING = {"up": "up", "down": "down"} | {
+    side: f"to the {side}" for side in ("front", "back", "left", "right")
+}
+
+
+def mount_words(run: Run, number: int) -> str:
+    """Say which of a run's mounts one is, and which way its LEDs look there."""
+    mount = run.mounts[number]
+    return f"{mount.name}, LEDs {LOOKING[mount.faces]}"
+
+
+def others_words(run: Run) -> str:
+    """Name the mounts of a run that are not drawn, each instead of the one that is."""
+    return "; ".join(mount_words(run, number) for number in range(1, len(run.mounts)))
+
+
 def laid_runs(design: Design, answer: Answer) -> tuple[Laid, ...]:
     """Return every run whose place is known, on the first of its mounts."""
     answers = {one.run: one for one in answer.runs}

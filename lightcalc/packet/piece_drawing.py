@@ -23,7 +23,7 @@ from lightcalc.design.piece import Design, Supply
 from lightcalc.design.space import Place
 from lightcalc.packet.dimensions import Length, Ruler, depth_mm, lanes, measure, reach_mm
 from lightcalc.packet.drawing import Drawing
-from lightcalc.packet.laid import Laid, extent, laid_runs
+from lightcalc.packet.laid import Laid, extent, laid_runs, mount_words
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, clip, width_mm, wrap
 from lightcalc.packet.paper import MARGIN_MM, THICK_MM, Paper, Spot
 from lightcalc.packet.piece_views import PackAt, Piece, PlacedView
@@ -258,6 +258,10 @@ def _notes(scene: _Scene, dropped: bool) -> list[str]:
     if scene.piece.inlays:
         listed = ", ".join(f"{one.name} ({one.sheet})" for one in scene.piece.inlays)
         notes.append(f"Let in: {listed}.")
+    several = [one.run for one in scene.piece.runs if len(one.run.mounts) > 1]
+    if several:
+        drawn = "; ".join(f"{run.name} {mount_words(run, 0)}" for run in several)
+        notes.append(f"Of the mounts that the design compares, drawn here: {drawn}.")
     nowhere = [run.name for run in scene.design.runs if not run.mounts]
     if nowhere:
         notes.append(f"The design does not say where these lie: {', '.join(nowhere)}.")

@@ -17,7 +17,7 @@ def cut_tables(cuts: CutList) -> Iterator[Element]:
         if strip.reels:
             yield _strip_table(strip, cuts.units)
     yield _wire_table(cuts)
-    yield element("ul", *(element("li", note) for note in cuts.notes), class_="small")
+    yield element("ul", *(element("li", note) for note in cuts.notes), class_="notes")
 
 
 def _strip_table(strip: StripCuts, system: str) -> Element:

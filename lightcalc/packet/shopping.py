@@ -15,10 +15,13 @@ from functools import cache
 from pathlib import Path
 
 from lightcalc.answers.results import Answer, FuseAnswer
+from lightcalc.answers.sizing import BY_LIMIT
+from lightcalc.answers.wiring import wire_up
 from lightcalc.design.piece import Design
+from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.cut_list import CutList
+from lightcalc.packet.jumpers import joined_leads_count
 from lightcalc.packet.spreadsheet import csv_of
-from lightcalc.packet.wiring_parts import BY_LIMIT
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
 from lightcalc.tables.rows import rows_in
 
@@ -80,7 +83,7 @@ class AlsoNeeded:
 
 @dataclass(frozen=True)
 class PriceStep:
-    """One part of what lies between the answer's price and the total; below 0 when left out."""
+    """One part of what lies between the answer's price and the total."""
 
     what: str
     price: float
@@ -133,7 +136,7 @@ def shopping(design: Design, catalogue: Catalogue, answer: Answer, cuts: CutList
         *_wires(catalogue, cuts),
     )
     prices = [line.price for line in lines if line.price is not None]
-    steps = tuple(_steps(lines, design, catalogue, answer, cuts=cuts))
+    steps = tuple(_steps(lines, catalogue, answer, cuts))
     unknown = tuple(dict.fromkeys(line.part for line in lines if line.price is None))
     return ShoppingList(
         piece=design.piece.name,
@@ -221,10 +224,8 @@ def _connectors(design: Design, catalogue: Catalogue) -> Iterator[ShoppingLine]:
         for name in supply.connectors:
             places.setdefault(name, []).append(f"{supply.name} pack lead")
     for lead in (*design.trunks, *(feed.lead for run in design.runs for feed in run.feeds)):
-        if lead.crossing.connector:
-            # One named with no joint to part at is in the lead all the same.
-            count = max(len(lead.crossing.joints), 1)
-            places.setdefault(lead.crossing.connector, []).extend([lead.name] * count)
+        for name in lead.crossing.connectors:
+            places.setdefault(name, []).append(lead.name)
     for name, where in places.items():
         yield _line("connector", name, len(where), catalogue.connectors[name].price, _for(where))
 
@@ -255,6 +256,11 @@ def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[Also
             yield AlsoNeeded(
                 "charger made for the pack", 1, "each", f"{supply.name}, {supply.pack}"
             )
+        joined = joined_leads_count(wire_up(supply, design, catalogue))
+        if joined > 1:
+            where = f"{supply.name}, where its {joined} leads join; one for each sign and channel"
+            strip = catalogue.strips[design.runs_of(supply.name)[0].strip]
+            yield AlsoNeeded("splice for wires", 1 + len(returns_of(strip)), "each", where)
     cut_m = {run.run: run.cut_length_m for run in answer.runs}
     for run in design.runs:
         if "channel" in run.mounting:
@@ -262,12 +268,7 @@ def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[Also
 
 
 def _steps(
-    lines: tuple[ShoppingLine, ...],
-    design: Design,
-    catalogue: Catalogue,
-    answer: Answer,
-    *,
-    cuts: CutList,
+    lines: tuple[ShoppingLine, ...], catalogue: Catalogue, answer: Answer, cuts: CutList
 ) -> Iterator[PriceStep]:
     """Say step by step what lies between the price by length and that of this list.
 
@@ -279,29 +280,21 @@ def _steps(
         too_long_m = math.fsum(r.cut_length_m for r in answer.runs if r.run in one.too_long)
         used = (one.used_m + too_long_m) / strip.reel_m
         reels.append((len(one.reels) - used) * (strip.price or 0.0))
-    drawn_m = {(one.wire, one.colour): one.drawn_m for one in cuts.wire_totals}
-    wires = []
+    totals = {(one.wire, one.colour): one for one in cuts.wire_totals}
+    wires, jumped = [], []
     for line in lines:
         unit_price = line.unit_price or 0.0
         if line.kind == "wire":
-            wires.append((line.buy_count - drawn_m[line.part, line.colour]) * unit_price)
+            total = totals[line.part, line.colour]
+            wires.append((line.buy_count - total.drawn_m) * unit_price)
+            jumped.append(total.jumpers_m * unit_price)
         elif line.kind != "strip":
             rest.append(line.spare_count * unit_price)
-    in_packs = Counter(name for supply in design.supplies for name in supply.connectors)
-    joints = [
-        (line.needed_count - in_packs[line.part]) * (line.unit_price or 0.0)
-        for line in lines
-        if line.kind == "connector"
-    ]
-    fitted = fitted_fuses(design, answer)
-    idle = [one.fuse for one in answer.fuses if one.fuse and one not in fitted]
-    left_out = [-(catalogue.fuses[name].price or 0.0) for name in idle]
     for what, prices in (
         ("whole reels", reels),
         ("ends, loops and whole metres of wire", wires),
+        ("jumpers between parts", jumped),
         ("spare fuses and connectors", rest),
-        ("connectors in leads", joints),
-        ("fuses that a converter's limit makes needless", left_out),
     ):
         if abs(math.fsum(prices)) > 1e-9:
             yield PriceStep(what, math.fsum(prices))

@@ -12,6 +12,7 @@ from lightcalc.design.piece import Design
 from lightcalc.packet.facts import Line, design_facts, line_of, supply_facts
 from lightcalc.packet.figures import Figures, fill
 from lightcalc.packet.html import Child, Element, element
+from lightcalc.packet.pack_label import energy_words, label_words
 from lightcalc.packet.readings_sheet import check_table
 from lightcalc.parts.kinds import Catalogue
 
@@ -73,11 +74,14 @@ def said_of(
     joints = ", ".join(joint.name for joint in design.joints if joint.removable)
 
     def filled(line: Line, number: int) -> tuple[Child, ...]:
+        supply = design.supplies[number]
         texts = {
             "no_short_ohm": str(no_short_ohm),
             "notes": design.piece.notes,
             "joints": joints,
-            "reach": design.supplies[number].service.reach or "",
+            "reach": supply.service.reach or "",
+            "pack_label": label_words(supply, catalogue),
+            "pack_energy": energy_words(supply, catalogue),
         }
 
         def figure(name: str) -> Child:

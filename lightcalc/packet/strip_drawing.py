@@ -4,7 +4,7 @@
 
     (1) front rail
     strip-12v-60-warm: 28 cut units of 50 mm make 1400 mm of the 1420 mm asked.
-    Starts 40 mm from the left, 70 mm from the front, 360 mm above the floor; LEDs face back.
+    Starts 40 mm from the left, 70 mm from the front, 360 mm above the floor; LEDs to the back.
     +--+--+--+--+--+--+--+--+--+--+--+--+
     A                 A                       feeds a, b
     /-----------------/                       lanes, as on the piece
@@ -22,7 +22,7 @@ from lightcalc.design.piece import Design, Run
 from lightcalc.packet.dimensions import Length, Ruler, depth_mm, lanes, measure
 from lightcalc.packet.drawing import Drawing
 from lightcalc.packet.feeds import is_between, letters, place_words
-from lightcalc.packet.laid import Laid, laid_runs
+from lightcalc.packet.laid import LOOKING, Laid, laid_runs, mount_words, others_words
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, wrap
 from lightcalc.packet.paper import MARGIN_MM, MEDIUM_MM, THIN_MM, Box, Paper, Spot
 from lightcalc.packet.symbols import feed_mark, heading, scale_bar, tag, tag_radius_mm
@@ -161,8 +161,10 @@ def _sentences(sheet: _Sheet, flat: _Flat) -> list[str]:
     answer, words = flat.answer, sheet.words
     units = f"{answer.cut_units_count} cut unit{'' if answer.cut_units_count == 1 else 's'}"
     cut, asked = words(answer.cut_length_m), words(answer.asked_length_m)
-    # A cut unit is so many millimetres in any system; sixteenths of it would add up to another run.
     unit = measure(flat.cut_unit_m, "metric")
+    if sheet.design.system == "inch":
+        # Sixteenths of a cut unit would add up to another run, so its millimetres stand there too.
+        unit = f"about {words(flat.cut_unit_m)} ({unit})"
     sentences = [
         f"{answer.strip}: {units} of {unit}, cut to {cut}"
         + (", as asked." if cut == asked else f" of the {asked} asked.")
@@ -171,7 +173,12 @@ def _sentences(sheet: _Sheet, flat: _Flat) -> list[str]:
         x, y, z = flat.laid.sides[0].start_m
         sentences.append(
             f"Starts {words(x)} from the left, {words(y)} from the front, {words(z)} above the "
-            f"floor, as counted in the design; LEDs face {flat.laid.mount.faces}."
+            f"floor, as counted in the design; LEDs {LOOKING[flat.laid.mount.faces]}."
+        )
+    if len(flat.run.mounts) > 1:
+        sentences.append(
+            f"Drawn here: {mount_words(flat.run, 0)}. Compared with it, to build instead and not "
+            f"as well: {others_words(flat.run)}."
         )
     if flat.run.where:
         sentences.append(f"Where: {flat.run.where}.")

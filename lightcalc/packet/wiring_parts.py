@@ -7,26 +7,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lightcalc import units
 from lightcalc.answers.results import Answer, FeedAnswer, FuseAnswer, RunAnswer, WireAnswer
-from lightcalc.answers.sizing import PACK_SIDE, SOCKET, STRIP_SIDE
+from lightcalc.answers.sizing import BY_LIMIT, PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.answers.wiring import Wired, wire_up
+from lightcalc.answers.words import Shower
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import Conductor, conductors, returns_of
 from lightcalc.packet.dimensions import measure
 from lightcalc.parts.kinds import Catalogue
 
-BY_LIMIT = "converter limit"
-
-
-def volts(value_v: float) -> str:
-    """Show volts as a meter does, to a hundredth where there is one."""
-    return units.show(value_v, "voltage", digits=4)
-
-
-def amps(value_a: float) -> str:
-    """Show a current."""
-    return units.show(value_a, "current", digits=2)
+# Both systems of units show volts and amps alike.
+_SHOWER = Shower("metric")
+volts, amps = _SHOWER.meter_volts, _SHOWER.amps
 
 
 @dataclass(frozen=True)

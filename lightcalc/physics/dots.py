@@ -43,7 +43,7 @@ PLAIN_FROM_MULTIPLE = 3.0
 # Nobody looks at furniture from nearer than this; eyes do not focus there.
 NEAREST_LOOK_M = 0.1
 
-_WAVES = 48
+MOST_WAVES = 48
 # Nearer than this in pitches the row is summed LED by LED.
 _NEAR_IN_PITCHES = 0.4
 _ACUITY_DEG = 1.0 / 60.0
@@ -265,9 +265,9 @@ def _glow_waves(scene: DotScene, distance_m: float) -> Array:
     """Waves of the glow of an endless row, as shares of its mean."""
     rows = _lobe_rows(scene, distance_m)
     means = _glow_means(scene, rows, math.inf)
-    waves = np.zeros(_WAVES)
+    waves = np.zeros(MOST_WAVES)
     for mean, row in zip(means, rows, strict=True):
-        shares = row_harmonics(row.distance_m, scene.pitch_m, row.exponent, _WAVES)
+        shares = row_harmonics(row.distance_m, scene.pitch_m, row.exponent, MOST_WAVES)
         waves += mean / means.sum() * shares
     waves.flags.writeable = False
     return waves
@@ -326,25 +326,31 @@ def _image_luminance(scene: DotScene) -> float:
 
 
 def _straight_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
-    """Multiple of threshold of the LEDs' images, for each viewer distance.
+    """Multiple of threshold of the LEDs' images, for each viewer distance."""
+    if scene.surface.straight == 0.0:
+        return np.zeros(viewer_m.shape)
+    behind = np.asarray(max(sum(_luminances(scene, distance_m)), LEAST_LUMINANCE_CD_M2))
+    pitch, lumens = np.asarray(scene.pitch_m), np.asarray(scene.lumens_per_emitter)
+    return image_multiple(scene, pitch, lumens, viewer_m + distance_m, behind)
+
+
+def image_multiple(
+    scene: DotScene, pitch_m: Array, lumens: Array, eye_m: Array, behind_cd_m2: Array
+) -> Array:
+    """Multiple of threshold of the images of LEDs `eye_m` from the eye, all of one shape.
 
     The images form a bar pattern along a line as tall as an LED, or as the eye's own blur
-    where that is more, on top of the glow.
+    where that is more, on top of the glow behind them.
     """
-    surface, pitch = scene.surface, scene.pitch_m
-    if surface.straight == 0.0:
-        return np.zeros(viewer_m.shape)
-    eye_m = viewer_m + distance_m
-    side = min(scene.emitter_side_m, pitch)
+    side = np.minimum(scene.emitter_side_m, pitch_m)
     tall_m = np.maximum(side, math.radians(_ACUITY_DEG) * eye_m)
-    intensity = surface.straight * axial_intensity_cd(scene.lumens_per_emitter, scene.beam_exponent)
-    line = intensity / (pitch * tall_m)
-    behind = max(sum(_luminances(scene, distance_m)), LEAST_LUMINANCE_CD_M2)
-    bars = 2.0 * np.abs(np.sinc(np.arange(1, _WAVES + 1) * side / pitch))
+    intensity = scene.surface.straight * lumens * axial_intensity_cd(1.0, scene.beam_exponent)
+    line = intensity / (pitch_m * tall_m)
+    bars = 2.0 * np.abs(np.sinc(np.arange(1, MOST_WAVES + 1) * (side / pitch_m)[..., None]))
     return pattern_multiple(
-        bars * (line / (line + behind))[..., None],
-        1.0 / angle_deg(pitch, eye_m),
-        line + behind,
+        bars * (line / (line + behind_cd_m2))[..., None],
+        1.0 / angle_deg(pitch_m, eye_m),
+        line + behind_cd_m2,
         angle_deg(scene.row_length_m, eye_m),
         angle_deg(tall_m, eye_m),
     )

@@ -96,7 +96,7 @@ def heat_w_per_m(power_w_per_m: Floats, radiant_efficiency: float = RADIANT_EFFI
 
 
 def surface_sheds_w_per_m(
-    rise_k: Floats, width_m: float, emissivity: float, ambient_c: float, facing: Facing = "down"
+    rise_k: Floats, width_m: float, emissivity: float, ambient_c: Floats, facing: Facing = "down"
 ) -> Floats:
     """Watts per metre that a long surface sheds at `rise_k` above the room.
 
@@ -124,7 +124,7 @@ def strip_rise_k(
     heat: Floats,
     mounting: Mounting,
     strip_width_m: float,
-    ambient_c: float,
+    ambient_c: Floats,
     facing: Facing = "down",
 ) -> Floats:
     """Kelvin by which a strip gets warmer than the room at `heat` watts per metre.
@@ -149,7 +149,7 @@ def sheds_w_per_m(
     rise_k: Floats,
     mounting: Mounting,
     strip_width_m: float,
-    ambient_c: float,
+    ambient_c: Floats,
     facing: Facing = "down",
 ) -> Floats:
     """Heat in watts per metre that brings a strip to `rise_k` above the room; 0 when it is not.
@@ -172,7 +172,7 @@ def sheds_w_per_m(
 
 
 def _sheds(
-    rise_k: Floats, mounting: Mounting, strip_width_m: float, ambient_c: float, facing: Facing
+    rise_k: Floats, mounting: Mounting, strip_width_m: float, ambient_c: Floats, facing: Facing
 ) -> Floats:
     width_m = mounting.surface_m + (strip_width_m if mounting.strip_shows else 0.0)
     return surface_sheds_w_per_m(rise_k, width_m, mounting.emissivity, ambient_c, facing)

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from lightcalc import units
 from lightcalc.answers.bench_results import BenchAnswer, FaultAnswer, FigureAnswer, ReadingAnswer
+from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.words import Shower
 
 SIZES = {"V": 1.0, "A": 1.0, "h": 3600.0, "ohm": 1.0, "Ah": 3600.0, "W/m": 1.0, "ohm/m": 1.0}
 NAMES = {

@@ -21,6 +21,7 @@ BAD_INPUT_STATUS = 2
 VERBS = {
     "answer": "design_commands",
     "compare": "design_commands",
+    "find": "find_command",
     "look": "look_command",
     "bench": "bench_command",
     "packet": "packet_command",

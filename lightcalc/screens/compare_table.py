@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from lightcalc.answers.results import BuildAnswer, Comparison
+from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import heading, paragraph, table
-from lightcalc.screens.words import Shower
 
 
 def compare_table(comparison: Comparison) -> str:

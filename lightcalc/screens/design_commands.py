@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from pathlib import Path
 
 import click
@@ -44,20 +45,43 @@ def _leave(stops: bool) -> None:
     epilog=example(
         "lightcalc answer hall-bench.toml",
         'lightcalc answer hall-bench.toml --catalog "../my parts" --json',
+        "lightcalc answer hall-bench.toml --band",
     )
 )
 @design_argument
 @catalogue_folder
 @as_json
-def answer(design: Path, catalogue_folder: Path | None, as_json: bool) -> None:
+@click.option(
+    "--band",
+    is_flag=True,
+    help="Say how sure it is, too: what 8 of 10 builds get, and what that hangs on.",
+)
+def answer(design: Path, catalogue_folder: Path | None, as_json: bool, band: bool) -> None:
     """Print the answer sheet of a DESIGN file.
 
     Findings first, then hours a charge, runs, wires and fuses, dots, heat. Exit status 1 when
     something must change before it is built, 2 when the design cannot be used.
     """
-    result = answer_design(*read_design(design, catalogue_folder))
-    _print_answer(result, as_json)
+    drawn, catalogue = read_design(design, catalogue_folder)
+    result = answer_design(drawn, catalogue)
+    if band:
+        _print_with_band(drawn, catalogue, result, as_json)
+    else:
+        _print_answer(result, as_json)
     _leave(result.stops)
+
+
+def _print_with_band(design: Design, catalogue: Catalogue, result: Answer, as_json: bool) -> None:
+    # Imported where it is needed: `answer` alone should start at once.
+    from lightcalc.answers.spread import Case, spread  # noqa: PLC0415
+    from lightcalc.screens.band_sheet import band_json, band_sheet  # noqa: PLC0415
+
+    found = spread(Case(design, catalogue, result))
+    if as_json:
+        fields = {field.name: getattr(result, field.name) for field in dataclasses.fields(result)}
+        click.echo(to_json({**fields, "band": band_json(found)}))
+    else:
+        click.echo(answer_sheet(result) + band_sheet(result, found))
 
 
 @click.command(epilog=example("lightcalc compare hall-bench.toml"))

@@ -8,8 +8,8 @@ from typing import Literal
 
 from lightcalc.answers.finding import GRADES, Finding
 from lightcalc.answers.results import Answer, BuildAnswer, Comparison
+from lightcalc.answers.words import Shower
 from lightcalc.screens.sheet import fuses_to_buy, wire_sizes
-from lightcalc.screens.words import Shower
 
 Grade = Literal["stop", "caution", "fine"]
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.look import plainest
 from lightcalc.answers.look_results import Look
+from lightcalc.answers.words import Shower
 from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
 from lightcalc.screens.sheet import finding_line
-from lightcalc.screens.words import Shower
 
 # An edge with less light than that lies in the dark: there is no evenness to speak of.
 DARK_LUX = 0.5

@@ -10,6 +10,7 @@ import click
 
 from lightcalc.answers.bought import pack_of
 from lightcalc.answers.quick import QuickHours, quick_dots, quick_hours, quick_wire
+from lightcalc.answers.words import VERDICTS, Shower
 from lightcalc.design.fields import shown, suggest
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.physics.pack import describe_pack
@@ -24,7 +25,6 @@ from lightcalc.screens.options import (
     figures_of_a_sheet,
     system_option,
 )
-from lightcalc.screens.words import VERDICTS, Shower
 from lightcalc.tables.chemistries import chemistry_keys
 
 # Of a converter at the loads of furniture; common practice of the trade.

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from lightcalc.answers.look_results import SightAnswer
 from lightcalc.answers.results import Answer
-from lightcalc.screens.words import DECIDED_BY, Shower
+from lightcalc.answers.words import DECIDED_BY, Shower
 
 Row = tuple[str, ...]
 
@@ -53,7 +53,7 @@ def wire_rows(answer: Answer, show: Shower) -> list[Row]:
             (wire.smallest_awg or "none").removesuffix(" AWG"),
             (wire.smallest_mm2 or "none").removesuffix(" mm2"),
             show.ratio(wire.drop_ratio),
-            DECIDED_BY.get(wire.decided_by, wire.decided_by),
+            DECIDED_BY[wire.decided_by],
         )
         for wire in answer.wires
     ]

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
+from lightcalc.answers.words import ENDED_BY, REMEDIES, VERDICTS, Shower
 from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
-from lightcalc.screens.words import ENDED_BY, REMEDIES, VERDICTS, Shower
 
 # A smaller share of a charge is not worth a sentence.
 LEAST_SHARE = 0.05

@@ -5,11 +5,11 @@ from __future__ import annotations
 import click
 
 from lightcalc.answers.quick_sheet import QuickSheet, from_meter, from_target
+from lightcalc.answers.words import Shower
 from lightcalc.physics.bench import Bench
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import paragraph
 from lightcalc.screens.options import Quantity, as_json, example
-from lightcalc.screens.words import Shower
 
 SHARE = Quantity("ratio", "0 %", "110 %")
 SMALL = Quantity("length", "1 mm", "1 m")

@@ -8,6 +8,7 @@ from designs import catalogue_with, design, evening, feed, few, parts, run, supp
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lightcalc.answers import compare as compare_module
 from lightcalc.answers.answer import answer
 from lightcalc.answers.compare import DOUBLE, ONE, TWO, compare
 
@@ -187,3 +188,22 @@ def test_a_trunk_is_built_once_for_each_pack_that_uses_it():
     assert one.possible
     assert two.possible
     assert all(math.isfinite(build.hours_h) for build in (one, two))
+
+
+@pytest.mark.parametrize("supplies", [1, 2])
+def test_an_answer_at_hand_spares_one_and_changes_nothing(supplies, monkeypatch):
+    made = pair()
+    if supplies == 2:
+        (first,) = made.supplies
+        front, back = made.runs
+        made = replace(
+            made,
+            supplies=(first, replace(first, name="shelf box")),
+            runs=(front, replace(back, supply="shelf box")),
+        )
+    whole, at_hand = compare(made, parts()), answer(made, parts())
+    asked = []
+    monkeypatch.setattr(compare_module, "answer", lambda *of: asked.append(of[0]) or answer(*of))
+    assert compare(made, parts(), at_hand) == whole
+    assert len(asked) == (2 if supplies == 1 else 3)
+    assert made not in asked

@@ -1,10 +1,14 @@
 """Price and mass are those of the parts: strip and wire by length, the rest whole."""
 
+from dataclasses import replace
+
 import pytest
 from designs import build, catalogue_with, design, feed, parts, run, supply
 
 from lightcalc.answers.answer import answer
 from lightcalc.answers.cost import mass_of, price_of
+from lightcalc.design.piece import Feed, Lead
+from lightcalc.design.service import Crossing
 
 
 def sums(made, catalogue=None):
@@ -42,6 +46,29 @@ def test_the_mass_is_the_sum_of_the_parts():
     _, mass_kg, _ = sums(plain())
     grams = 14 * 1.5 + 2 * 420 + 45 + 48 + 5 + 2 * 1.4 + 4 * 10.5 + 0.5 * 15.5
     assert mass_kg == pytest.approx(grams / 1000.0)
+
+
+def test_a_plug_at_every_joint_of_a_lead_counts():
+    # From the example catalogue: a small plug costs 0.50 and weighs 1.2 g.
+    def with_plugs(joints, plug):
+        lead = Lead("lead", 2.0, "18 AWG", crossing=Crossing(joints, plug))
+        (one,) = plain().runs
+        return replace(plain(), runs=(replace(one, feeds=(Feed(0.0, lead),)),))
+
+    price, mass_kg, _ = sums(with_plugs((), None))
+    for joints, count in (((), 1), (("seat",), 1), (("seat", "back"), 2)):
+        more, heavier, _ = sums(with_plugs(joints, "plug-small-2"))
+        assert more - price == pytest.approx(0.5 * count)
+        assert heavier - mass_kg == pytest.approx(0.0012 * count)
+
+
+def test_a_fuse_that_the_source_makes_needless_costs_nothing_unless_it_is_named():
+    named, heavier, _ = sums(plain())
+    (source,) = plain().supplies
+    price, mass_kg, built = sums(replace(plain(), supplies=(replace(source, fuse=None),)))
+    assert [f.choice.protected_by for f in built.sized.fuses] == ["fuse", "converter limit"]
+    assert named - price == pytest.approx(0.4)
+    assert heavier - mass_kg == pytest.approx(0.0014)
 
 
 def test_a_lead_to_three_colours_is_four_conductors():

@@ -4,7 +4,7 @@ import math
 import re
 
 import pytest
-from designs import designs, few
+from designs import design, designs, few, supply
 from hypothesis import given
 from pieces import answered, example, pieces
 from sheets import (
@@ -20,6 +20,7 @@ from sheets import (
 )
 
 from lightcalc import units
+from lightcalc.answers.words import CODES, Shower
 from lightcalc.packet.build_sheet import FRAME_MM, build_sheet
 from lightcalc.packet.care_card import care_card
 from lightcalc.packet.plan import plan_drawings
@@ -48,7 +49,9 @@ def check_figures(root, found):
         if value is None:
             assert raw == "null"
         elif isinstance(value, str):
-            assert raw == one.text == value
+            assert raw == value
+            codes = CODES.get(path.rpartition(".")[2])
+            assert one.text == (codes[value] if codes else value)
         else:
             assert float(raw) == value
             check_words(path.rpartition("_")[2], one.text, value)
@@ -80,6 +83,37 @@ def test_every_number_is_that_of_the_json_answer(name):
         if fuse.fuse and fuse.protected_by != "converter limit":
             assert {f"fuses.{n}.fuse", f"fuses.{n}.rating_a"} <= paths
     check_figures(parse(care_card(made, catalogue, found)), found)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_code_of_the_answer_stands_raw_on_paper(name):
+    made, catalogue, found = example(name)
+    told = text_of(parse(build_sheet(made, catalogue, found)))
+    told += text_of(parse(care_card(made, catalogue, found)))
+    codes = {code for words in CODES.values() for code, said in words.items() if code not in said}
+    for code in codes & {"voltage drop", "ampacity", "mechanical minimum", "lifepo4", "nimh"}:
+        assert not re.search(rf"(?<![\w-]){code}(?![\w-])", told), code
+
+
+def test_each_current_of_a_pack_stands_with_when_it_flows():
+    made, catalogue, found = example("hall-bench")
+    root = parse(build_sheet(made, catalogue, found))
+    (said,) = [text_of(one) for one in root.iter("p") if "Amps of seat box" in text_of(one)]
+    box, lead, show = found.supplies[0], found.wires[0], Shower("metric")
+    currents = (lead.full_level_a, box.pack_peak_a, lead.peak_a)
+    assert len(set(map(show.amps, currents))) == 3
+    assert list(currents) == sorted(currents)
+    places = [said.index(show.amps(amps)) for amps in currents]
+    assert places == sorted(places)
+    for words in (
+        " at most in a charge, at its end",
+        "at the worst, for its wire",
+    ):
+        assert words in said
+    # Behind a converter the amps rise as the volts fall; straight on a pack both fall.
+    assert box.series.pack_a[-1] > box.series.pack_a[0]
+    straight = answered(design(supplies=(supply("liion-3s-10400", None),)))
+    assert "at most in a charge, at its start" in text_of(parse(build_sheet(*straight)))
 
 
 @few

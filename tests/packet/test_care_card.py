@@ -1,5 +1,7 @@
 """The care card says what is so of the cells in the design, and nothing that is not."""
 
+import re
+
 import pytest
 from designs import design, run, supply
 from pieces import answered, example
@@ -57,3 +59,28 @@ def test_where_nothing_is_said_of_the_way_to_the_pack_there_is_room_to_write_it(
     said, unsaid = told(example("hall-bench")), told(with_pack("liion-4s-6800"))
     assert "writes here how to get at the pack" in unsaid
     assert "writes here how to get at the pack" not in said
+
+
+def test_a_pack_is_named_by_its_chemistry_volts_amp_hours_and_watt_hours():
+    # 14.4 V times 6.8 Ah are 97.9 Wh; eight alkaline cells of 1.5 V and 2.5 Ah hold 30 Wh.
+    assert "lithium-ion, 14.4 V nominal, 6.8 Ah, 97.9 Wh." in told(example("hall-bench"))
+    assert "alkaline, 12 V nominal, 2.5 Ah, 30 Wh." in told(with_pack("aa-alkaline-8", None))
+    bank = told(with_pack("usb-20000-stays-on", "boost-12v-1a5"))
+    assert re.search(r"lithium-ion, 3\.\d V nominal in its cells, 5 V out, 20 Ah, 7\d Wh\.", bank)
+
+
+def test_twice_the_cells_hold_twice_the_watt_hours():
+    two = supply("liion-4s-6800", "buck-12v-5a", pack_multiple=2)
+    text = told(answered(design(run(), supplies=(two,))))
+    assert "2 \u00d7 liion-4s-6800: lithium-ion, 14.4 V nominal, 13.6 Ah, 196 Wh." in text
+
+
+@pytest.mark.parametrize(("multiple", "large"), [(1, False), (2, True)])
+def test_a_lithium_pack_stands_beside_the_100_watt_hours_of_carriers(multiple, large):
+    one = supply("liion-4s-6800", "buck-12v-5a", pack_multiple=multiple)
+    text = told(answered(design(run(), supplies=(one,))))
+    assert ("more than the 100 Wh" in text) == large
+    assert ("within the 100 Wh" in text) == (not large)
+    for word in ("UN 38.3", "IATA", "carrier's rules decide"):
+        assert word in text
+    assert "100 Wh" not in told(with_pack("aa-alkaline-8", None))

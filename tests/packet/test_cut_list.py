@@ -50,7 +50,8 @@ def test_the_copper_as_drawn_is_what_the_price_counts(made):
     for name, length_m in _copper(built.wired, built.sized):
         counted[name] = counted.get(name, 0.0) + length_m
     found = cuts_of(made)
-    here = [one for one in found.wires if one.supply == built.wired.supply.name]
+    name = built.wired.supply.name
+    here = [one for one in found.wires if one.supply == name and not one.is_jumper]
     drawn = {}
     for one in here:
         drawn[one.wire] = drawn.get(one.wire, 0.0) + one.drawn_m
@@ -70,7 +71,8 @@ def test_totals_are_the_sums_of_the_cuts(made):
 
 def test_the_demo_is_cut_as_counted_by_hand():
     # Two runs of 28 units of 50 mm from a reel of 100; leads of 45 and 95 cm with a plug each
-    # (25 mm at four ends, a loop of 100 mm), a pack lead of 15 cm with one (and a loop of 50 mm).
+    # (25 mm at four ends, a loop of 100 mm), a pack lead of 15 cm with one (and a loop of 50 mm),
+    # and jumpers of 15 cm from converter to controller and on to where the two leads join.
     made, catalogue, answered_ = example("hall-bench")
     found = cut_list(made, catalogue, answered_)
     (strip,) = found.strips
@@ -80,8 +82,8 @@ def test_the_demo_is_cut_as_counted_by_hand():
     lengths = {(t.size, t.colour): t.length_m for t in found.wire_totals}
     assert lengths == pytest.approx(
         {
-            ("20 AWG", "red"): 0.45 + 0.95 + 0.4,
-            ("20 AWG", "black"): 0.45 + 0.95 + 0.4,
+            ("20 AWG", "red"): 0.45 + 0.95 + 0.4 + 2 * 0.2,
+            ("20 AWG", "black"): 0.45 + 0.95 + 0.4 + 2 * 0.2,
             ("22 AWG", "red"): 0.15 + 0.15,
             ("22 AWG", "black"): 0.15 + 0.15,
         }
@@ -112,7 +114,7 @@ def test_a_trunk_named_like_a_feed_is_still_cut_to_its_own_length():
     trunk = Lead("rail lead", 2.0, crossing=Crossing(("seat",), "plug-small-2"))
     one = run(feeds=(feed(lead_m=0.3, parent="rail lead", name="rail lead"),))
     made = replace(design(one, trunks=(trunk,)), joints=(Joint("seat"),))
-    drawn = [(one.drawn_m, one.joints) for one in cuts_of(made).wires[2:]]
+    drawn = [(one.drawn_m, one.joints) for one in cuts_of(made).wires[2:6]]
     assert drawn == [(2.0, ("seat",))] * 2 + [(0.3, ())] * 2
 
 
@@ -143,3 +145,61 @@ def test_inches_have_allowances_of_whole_inches():
     assert "loop of 4 in" in found.notes[0]
     lead = next(one for one in found.wires if one.lead == "rail lead")
     assert lead.allowance_m == pytest.approx(6 * 0.0254)
+
+
+def jumpers_of(made):
+    return [one for one in cuts_of(made).wires if one.is_jumper]
+
+
+def test_a_jumper_joins_converter_and_controller_and_one_more_several_leads():
+    # A single lead goes on the terminals itself, and a pack lead reaches the first part.
+    several = (run(), run(name="other"))
+    wanted = {
+        (False, False, False): [],
+        (True, False, False): [],
+        (True, True, False): ["converter to controller"],
+        (False, True, True): ["controller to leads"],
+        (True, False, True): ["converter to leads"],
+        (True, True, True): ["converter to controller", "controller to leads"],
+    }
+    for (converter, controller, leads), ways in wanted.items():
+        source = supply(
+            "liion-3s-10400" if not converter else "liion-4s-6800",
+            "buck-12v-5a" if converter else None,
+            controller="receiver-radio-1ch" if controller else None,
+        )
+        found = jumpers_of(design(*(several if leads else several[:1]), supplies=(source,)))
+        assert [one.lead for one in found] == [
+            f"box jumper, {way}" for way in ways for _ in range(2)
+        ]
+        assert [one.sign for one in found] == [PLUS, MINUS] * len(ways)
+        assert all(one.drawn_m == 0.15 for one in found)
+        assert all(one.length_m == pytest.approx(0.2) for one in found)
+
+
+def test_a_jumper_to_the_leads_has_a_return_for_each_channel():
+    strips = [run("strip-12v-rgb-60", 1.0, name=name) for name in ("one", "two")]
+    found = jumpers_of(design(*strips, supplies=(supply(controller="receiver-radio-4ch"),)))
+    assert [one.sign for one in found] == [PLUS, MINUS, PLUS, MINUS, MINUS, MINUS]
+
+
+@some
+@given(designs())
+def test_a_jumper_carries_all_that_its_supply_gives(made):
+    # Wires after a converter stand its limit; the thickest of those that leave the supply does.
+    built = answer(made, parts())
+    for one in cuts_of(made).wires:
+        if one.is_jumper:
+            like = [wire for wire in built.wires if wire.wire == one.wire]
+            peak_a = next(s.output_peak_a for s in built.supplies if s.supply == one.supply)
+            named = any(wire.chosen_by == "you" for wire in built.wires)
+            assert named or max(wire.ampacity_a for wire in like) >= peak_a
+
+
+def test_the_length_of_a_jumper_is_said_to_be_assumed():
+    for system, length in (("metric", "150 mm"), ("inch", "6 in")):
+        made = replace(design(run(), run(name="other")), system=system)
+        found = cut_list(*answered(made))
+        assert any(f"{length} is assumed" in note for note in found.notes)
+    alone = cut_list(*answered(design()))
+    assert not any("assumed" in note for note in alone.notes)

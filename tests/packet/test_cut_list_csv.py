@@ -2,12 +2,15 @@
 
 import csv
 import io
+import re
+from dataclasses import replace
 
 import pytest
 from pieces import example
 from sheets import EXAMPLES, hostile
 
 from lightcalc import units
+from lightcalc.answers.answer import answer
 from lightcalc.packet.cut_list import cut_list
 from lightcalc.packet.cut_list_csv import cut_list_csv
 
@@ -46,6 +49,20 @@ def test_the_cuts_of_a_reel_follow_one_another_to_its_last_whole_cut_unit(name):
         assert start == pytest.approx(end if line["mark"] == "reel 1" else start, abs=1e-3)
         end = float(line[f"to ({unit})"])
         assert end - start == pytest.approx(float(line[f"cut to ({unit})"]), abs=1e-3)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_in_inches_what_to_cut_stands_as_a_rule_shows_it_too(name):
+    made, catalogue, _ = example(name)
+    made = replace(made, system="inch")
+    _, lines = rows(made, catalogue, answer(made, catalogue))
+    for line in lines:
+        decimal, shown = line["cut to (in)"], line["cut to, by the rule"]
+        assert re.fullmatch(r"(\d+ ft)? ?(\d+)? ?(\d+/(2|4|8|16))?( ?in)?", shown), shown
+        off_m = units.read(shown, "length") - float(decimal) * 0.0254
+        assert abs(off_m) <= 0.0254 / 32 + 1e-6
+    _, lines = rows(replace(made, system="metric"), catalogue, example(name)[2])
+    assert "cut to, by the rule" not in lines[0]
 
 
 def test_no_cell_begins_a_formula():

@@ -26,7 +26,10 @@ def test_metric_lengths_are_shown_to_a_tenth_of_a_millimetre(tenths):
 
 @given(st.floats(0.0, 40.0))
 def test_inch_lengths_are_shown_to_a_sixteenth(length_m):
-    shown_m = units.read(measure(length_m, "inch"), "length")
+    shown = measure(length_m, "inch")
+    # Feet, inches and fractions of a rule; never a decimal.
+    assert "." not in shown
+    shown_m = units.read(shown, "length")
     assert shown_m == pytest.approx(length_m, abs=0.0254 / 32 * 1.0001)
 
 

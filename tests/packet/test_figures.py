@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from pieces import example
 
+from lightcalc.answers.words import Shower
 from lightcalc.packet.figures import Figures, fill
 from lightcalc.packet.html import to_text
 
@@ -47,3 +48,31 @@ def test_a_path_that_is_not_in_the_answer_is_a_mistake_of_the_program():
 
 def test_braces_that_name_nothing_stay_as_they_are():
     assert fill("a {B} c", str.upper) == ("a {B} c",)
+
+
+def test_a_code_is_shown_in_words_and_stands_raw_beside_them():
+    _, _, found = example("hall-bench")
+    assert found.wires[0].decided_by == "mechanical minimum"
+    text = to_text(Figures(found).show("wires.0.decided_by"))
+    assert 'value="mechanical minimum"' in text
+    assert ">strength<" in text
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_paper_and_screens_say_a_number_alike(system):
+    _, _, found = example("hall-bench")
+    show, figures = Shower(system), Figures(replace(found, units=system))
+    pairs = {
+        "supplies.0.hours_h": show.hours(found.supplies[0].hours_h),
+        "runs.0.amps_a": show.amps(found.runs[0].amps_a),
+        "runs.0.light_lm": show.light(found.runs[0].light_lm),
+        "runs.0.light_fall_ratio": show.ratio(found.runs[0].light_fall_ratio),
+        "heat.0.strip_c": show.temperature(found.heat[0].strip_c),
+        "supplies.0.days_until_flat_unlit_d": show.long_time(
+            found.supplies[0].days_until_flat_unlit_d
+        ),
+    }
+    for path, words in pairs.items():
+        assert f">{words}<".replace(" ", "\u00a0") in to_text(figures.show(path)).replace(
+            " ", "\u00a0"
+        )

@@ -163,3 +163,26 @@ def test_names_from_a_file_come_out_as_text():
         seen += [one.get("data-run") for one in named(root, "flat-strip")]
         assert not colliding(root)
     assert seen == [clean(name) for name in HOSTILE]
+
+
+def test_a_run_with_several_mounts_says_which_is_drawn_and_that_the_others_are_instead():
+    made, catalogue, found = example("hall-bench")
+    told = " ".join(one for one in words(parse(strip_drawings(made, catalogue, found, FRAME)[0])))
+    assert "Drawn here: on the rail, LEDs to the back." in told
+    assert "to build instead and not as well: under the seat, LEDs down." in told
+    # No other way of its LEDs is claimed for what is drawn: not in the maker's own words either.
+    assert told.count("LEDs down") == told.count("instead and not as well")
+    assert "facing down" not in told
+    one_way = tuple(replace(run, mounts=run.mounts[:1]) for run in made.runs)
+    single = strip_drawings(*demo(runs=one_way), FRAME)[0]
+    assert "Drawn here" not in " ".join(words(parse(single)))
+    other = tuple(replace(run, mounts=run.mounts[::-1]) for run in made.runs)
+    turned = " ".join(words(parse(strip_drawings(*demo(runs=other), FRAME)[0])))
+    assert "Drawn here: under the seat, LEDs down." in turned
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_a_cut_unit_keeps_its_millimetres(system):
+    told = " ".join(words(parse(strip_drawings(*demo(system=system), FRAME)[0])))
+    unit = {"metric": "28 cut units of 50 mm", "inch": "28 cut units of about 1 15/16 in (50 mm)"}
+    assert unit[system] in told

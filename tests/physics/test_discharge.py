@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from lightcalc.physics.discharge import ENDINGS, Discharge, Ending, discharge, endurance
+from lightcalc.physics.discharge import ENDINGS, QUICK_GRID, Discharge, Ending, discharge, endurance
 from lightcalc.physics.load import Load, constant_current, constant_power
 from lightcalc.physics.pack import Pack, describe_pack, scale_pack, stack_packs
 from lightcalc.tables.chemistries import chemistry, chemistry_keys
@@ -245,3 +245,14 @@ def test_discharging_at_the_slow_rate_gives_the_label_and_no_more_below() -> Non
 def test_endings_have_an_index_each() -> None:
     assert [ENDINGS.index(ending) for ending in Ending] == list(range(len(Ending)))
     assert isinstance(discharge(usual("nimh"), constant_power(1.0)), Discharge)
+
+
+@pytest.mark.parametrize("key", ["alkaline", "nimh", "lithium-ion", "lifepo4", "lead-acid"])
+def test_the_quick_grid_gives_the_same_hours_within_a_thousandth(key: str) -> None:
+    cells = {"alkaline": 1.5, "nimh": 1.2, "lithium-ion": 3.65, "lifepo4": 3.2, "lead-acid": 12.0}
+    one = describe_pack(key, 3600 * 5.0, cells[key])
+    watts = cells[key] * 5.0 * np.array([0.02, 0.1, 0.2, 0.3])
+    fine = discharge(one, constant_power(watts))
+    quick = discharge(one, constant_power(watts), grid=QUICK_GRID)
+    np.testing.assert_allclose(quick.duration_s, fine.duration_s, rtol=1e-3)
+    assert quick.time_s.shape == (4, QUICK_GRID.size)

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lightcalc.physics import habit
-from lightcalc.physics.discharge import Discharge, Ending, discharge
-from lightcalc.physics.habit import Course, Stretch, days_until_flat, live_with
+from lightcalc.physics.discharge import ENDINGS, Discharge, Ending, discharge
+from lightcalc.physics.habit import Course, Stretch, days_until_flat, live_with, live_with_many
 from lightcalc.physics.load import constant_power
 from lightcalc.physics.pack import Pack, describe_pack
 from lightcalc.problems import BadInput
@@ -117,3 +117,36 @@ def test_an_evening_without_light_is_refused(seconds: float, week: float) -> Non
     one = pack()
     with pytest.raises(BadInput, match="evening"):
         live_with(one, lit(one, 1.0), [Stretch(0, seconds)], week)
+
+
+@pytest.mark.parametrize("seconds", [7200.0, 20.0])
+def test_many_charges_together_end_as_each_does_alone(seconds: float) -> None:
+    hours = np.linspace(2.0, 9.0, 25)
+    watts = (np.linspace(0.5, 3.0, 25), np.linspace(4.0, 8.0, 25))
+    share = seconds / 7200.0
+    idle_w, leak_a = np.linspace(0.0, 0.02 * share, 25), np.linspace(0.002 * share, 0.0, 25)
+    evening = [Stretch(1, seconds), Stretch(0, 2.0 * seconds)]
+    packs = describe_pack("lithium-ion", hours * HOUR, 3.65)
+    levels = [discharge(packs, constant_power(w)) for w in watts]
+    many = live_with_many(packs, levels, evening, 4, idle_w=idle_w, self_discharge_a=leak_a)
+    for row in range(25):
+        one = pack(float(hours[row]))
+        alone = live_with(
+            one,
+            lit(one, watts[0][row], watts[1][row]),
+            evening,
+            4,
+            idle_w=float(idle_w[row]),
+            self_discharge_a=float(leak_a[row]),
+        )
+        assert many.lit_s[row] == pytest.approx(alone.lit_s, rel=1e-9)
+        assert many.total_s[row] == pytest.approx(alone.total_s, rel=1e-9)
+        assert many.evenings[row] == pytest.approx(alone.evenings, rel=1e-9)
+        assert ENDINGS[many.ending[row]] == alone.ended_by
+        assert many.level[row] == (habit.IN_THE_DARK if alone.level is None else alone.level)
+    if seconds < 100:
+        assert many.evenings.max() > habit._WALKED_ALL
+    dark_d = days_until_flat(packs, idle_w, leak_a)
+    assert dark_d[3] == pytest.approx(
+        float(days_until_flat(pack(float(hours[3])), idle_w[3], leak_a[3])), rel=1e-9
+    )

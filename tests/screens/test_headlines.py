@@ -9,10 +9,10 @@ import pytest
 from lightcalc.answers.answer import answer
 from lightcalc.answers.compare import compare
 from lightcalc.answers.finding import GRADES
+from lightcalc.answers.words import Shower
 from lightcalc.design.read import read_design
 from lightcalc.screens import headlines
 from lightcalc.screens.sheet import answer_sheet
-from lightcalc.screens.words import Shower
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ("hall-bench", "bedside-shelf", "display-cabinet")

@@ -128,7 +128,18 @@ class Choices:
             converters = (None, *parts.converters)
         every = (Power(*one) for one in itertools.product(packs, most, converters))
         first = Power(drawn.pack, drawn.pack_multiple, drawn.converter)
-        return tuple(dict.fromkeys((first, *every)))
+        may = (power for power in every if self._may_run_from(power, drawn))
+        return tuple(dict.fromkeys((first, *may)))
+
+    def _may_run_from(self, power: Power, drawn: Supply) -> bool:
+        """Whether a pack is of the sort drawn, and can be had with so many times the cells.
+
+        Who drew a pack to be charged does not want cells to be thrown away after every charge, and
+        nobody builds two USB banks into one.
+        """
+        pack = self.catalogue.packs[power.pack]
+        charged = pack.rechargeable or not self.catalogue.packs[drawn.pack].rechargeable
+        return charged and (pack.output_v is None or power.multiple == 1)
 
     @cached_property
     def light_sides(self) -> tuple[LightSide, ...]:
@@ -153,7 +164,12 @@ class Choices:
         return total
 
     def lit_by(self, light: LightSide) -> Design | None:
-        """Return the design with a light side and its power as drawn; None where there is none.
+        """Return the design with a light side and its power as drawn; None where there is none."""
+        design = self.lit_by_alone(light)
+        return builds(design, self.catalogue)[1].design if light.build == TWO_PACKS else design
+
+    def lit_by_alone(self, light: LightSide) -> Design:
+        """Return the design with a light side, its runs still among the supplies as drawn.
 
         A run with one feed given two has a second lead as long as the first and the run: it goes
         along the run. To the middle it is longer by half of the run.
@@ -166,10 +182,7 @@ class Choices:
         trunks = self.design.trunks
         if light.wire is not None:
             trunks = tuple(replace(trunk, wire=light.wire) for trunk in trunks)
-        design = replace(self.design, runs=runs, trunks=trunks, use=self._use(light.level))
-        if light.build == TWO_PACKS:
-            return builds(design, self.catalogue)[1].design
-        return design
+        return replace(self.design, runs=runs, trunks=trunks, use=self._use(light.level))
 
     def _use(self, level: float | None) -> Use:
         use = self.design.use

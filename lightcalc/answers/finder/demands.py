@@ -8,16 +8,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from lightcalc.answers.finder.results import Merits
+from lightcalc.answers.finder.results import Demand, Merits
 from lightcalc.design.find import Find
 from lightcalc.design.piece import Design
 
-Demand = Literal["hours", "evenness", "price", "mass", "light", "dots"]
 Array = NDArray[np.float64]
 
 # Steps of price, hours and mass in parts of themselves, and of the fall in light (judgement).

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from lightcalc.answers.finder.choices import Choice
 from lightcalc.design.piece import Design
+
+Demand = Literal["hours", "evenness", "price", "mass", "light", "dots"]
 
 
 @dataclass(frozen=True)
@@ -26,45 +29,84 @@ class Merits:
 
 @dataclass(frozen=True)
 class Found:
-    """One design that meets every demand, and that none beats in every respect."""
+    """A design that meets every demand and that none beats in every respect.
 
-    choice: Choice
-    design: Design
+    `differs` says how it differs from the design as drawn, and `why` what it is better in than the
+    next one, and what that costs.
+    """
+
+    rank: int
     merits: Merits
-    packs: str
-    converters: str
-    strips: str
+    build: str
+    strips: tuple[str, ...]
     feeds: str
-    wires: str
+    wire: str
     level_ratio: float
-    why: str = ""
+    packs: tuple[str, ...]
+    converters: tuple[str, ...]
+    differs: tuple[str, ...]
+    why: str
 
 
 @dataclass(frozen=True)
 class Relaxed:
-    """One demand that would have to give way, and the best that can be had of it."""
+    """One demand that would have to give way for anything to be found.
 
-    demand: str
+    `nearest` is the best that can be had of it with every other demand met, in the unit of
+    `asked`: hours, a ratio, money, kilograms or lumens; None where no number can be given.
+    """
+
+    demand: Demand
     asked: float
-    best: float
-    design: Design
+    nearest: float | None
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The design as it is drawn: its merits, what stops it, and the demands that it misses."""
+
+    merits: Merits
+    stops: tuple[str, ...]
+    missed: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A demand of a search, in hours, a ratio, money, kilograms or lumens; 1 for yes."""
+
+    demand: Demand
+    value: float
 
 
 @dataclass(frozen=True)
 class Search:
-    """All of a search: what was tried, and what stands.
+    """All of a search: what was open and asked, what was tried, and what stands.
 
-    `designs_count` is how many designs there are, `answered_count` how many were answered in full;
-    the others were shown to be worse by bounds. `whole` is false when it was stopped before.
+    `designs_count` is how many designs there are and `answered_count` how many were answered in
+    full; all others can at best be worse than one that stands, or miss a demand. `whole` is false
+    when the search was stopped before that was shown of all. `refused` counts why designs that
+    were answered do not stand, by the code of a finding or by a demand.
     """
 
     piece: str
     units: str
     currency: str
+    open: tuple[str, ...]
+    matters: tuple[str, ...]
+    asked: tuple[Asked, ...]
     designs_count: int
     answered_count: int
     whole: bool
-    demands: tuple[tuple[str, float], ...]
+    drawn: Drawn
     found: tuple[Found, ...]
     relaxed: tuple[Relaxed, ...]
     refused: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True)
+class Hit:
+    """A found design beside the design itself, for going on with it."""
+
+    found: Found
+    choice: Choice
+    design: Design

@@ -8,6 +8,7 @@ from lightcalc.screens.charts.balance import balance_chart
 from lightcalc.screens.charts.chart import Chart, csv_text
 from lightcalc.screens.charts.distance import distance_chart
 from lightcalc.screens.charts.evening import evening_chart
+from lightcalc.screens.charts.frontier import frontier_chart
 from lightcalc.screens.charts.levels import level_chart
 from lightcalc.screens.charts.light_map import floor_map, wall_map
 from lightcalc.screens.charts.pack_size import pack_size_chart
@@ -20,6 +21,7 @@ __all__ = [
     "distance_chart",
     "evening_chart",
     "floor_map",
+    "frontier_chart",
     "level_chart",
     "light_along_runs",
     "pack_size_chart",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from lightcalc.answers.results import RunAnswer
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.lengths import Lengths, lengths_for
 from lightcalc.screens.charts.style import (
@@ -19,7 +20,6 @@ from lightcalc.screens.charts.style import (
     marker,
     plain,
 )
-from lightcalc.screens.words import Shower
 
 FROM_START = "Distance from the start of the run"
 # Volts along a run are drawn within a tenth of themselves at least, so that little looks little.

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from lightcalc.answers.results import BalanceAnswer, SupplyAnswer
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import COLOURS, Spec, axis, begin, figure, file_name, plain
-from lightcalc.screens.words import Shower
 
 LIGHT = "light"
 _PARTS = {

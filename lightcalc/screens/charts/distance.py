@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from lightcalc.answers.curve_results import DistanceCurve
+from lightcalc.answers.words import VERDICTS, Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.lengths import Lengths
 from lightcalc.screens.charts.style import (
@@ -21,7 +22,6 @@ from lightcalc.screens.charts.style import (
     marker,
     plain,
 )
-from lightcalc.screens.words import VERDICTS, Shower
 
 _THRESHOLD = {"color": NEUTRAL, "width": 3, "dash": "dash"}
 

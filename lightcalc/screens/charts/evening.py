@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.curve_results import EveningCurve
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.along import LEAST_SPAN_RATIO
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
@@ -19,7 +20,6 @@ from lightcalc.screens.charts.style import (
     line,
     plain,
 )
-from lightcalc.screens.words import Shower
 
 _MOST_NUMBERS = 8
 # Of very many evenings a curve holds only some, which cannot be counted then.

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.style import Spec, axis
-from lightcalc.screens.words import Shower
 from lightcalc.units import scale
 from lightcalc.units import show as show_quantity
 

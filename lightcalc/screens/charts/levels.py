@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.curve_results import LevelCurve
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
     NEUTRAL,
@@ -19,7 +20,6 @@ from lightcalc.screens.charts.style import (
     marker,
     plain,
 )
-from lightcalc.screens.words import Shower
 
 # Hours grow without end as the level goes to nothing; dimmer than that they may leave the chart.
 _DIMMEST_IN_FULL = 0.2

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from lightcalc.answers.look import Looked
+from lightcalc.answers.words import Shower
 from lightcalc.physics.diffusion import Array
 from lightcalc.physics.lightmap import Grid, LightMap
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.lengths import Lengths, lengths_for
 from lightcalc.screens.charts.style import LEGEND, Spec, figure, literal
-from lightcalc.screens.words import Shower
 from lightcalc.units import scale
 
 # Light further than that from the piece says little; the map itself goes far beyond.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lightcalc.answers.curve_results import PackSizeCurve
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
     NEUTRAL,
@@ -19,7 +20,6 @@ from lightcalc.screens.charts.style import (
     marker,
     plain,
 )
-from lightcalc.screens.words import Shower
 
 
 def pack_size_chart(curves: Sequence[PackSizeCurve], show: Shower) -> Chart:

@@ -12,8 +12,8 @@ from typing import Any
 
 import plotly.graph_objects as go  # type: ignore[import-untyped]
 
+from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import printable
-from lightcalc.screens.words import Shower
 
 Spec = dict[str, Any]
 

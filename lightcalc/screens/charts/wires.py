@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import plotly.graph_objects as go  # type: ignore[import-untyped]
 
 from lightcalc.answers.curve_results import WireCurve
+from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
     COLOURS,
@@ -18,7 +19,6 @@ from lightcalc.screens.charts.style import (
     literal,
     plain,
 )
-from lightcalc.screens.words import Shower
 
 CHOSEN, FITS, TOO_THIN = "chosen", "thick enough", "too thin"
 # Colour, hatching, and the mark beside the name of a wire.

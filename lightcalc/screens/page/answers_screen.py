@@ -9,6 +9,7 @@ import streamlit as st
 
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import Answer
+from lightcalc.answers.words import Shower
 from lightcalc.screens import rows
 from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.fields import entries, show_field
@@ -16,7 +17,6 @@ from lightcalc.screens.page.form_fields import FormField, form_fields
 from lightcalc.screens.page.headline import grade_words, show_headline
 from lightcalc.screens.page.plain import on_page, plain
 from lightcalc.screens.page.safety_screen import reminder
-from lightcalc.screens.words import Shower
 
 
 def answers_screen(desk: Desk) -> None:

@@ -8,13 +8,13 @@ import streamlit as st
 
 from lightcalc.answers.curves_hours import evening_curves, level_curves, pack_size_curves
 from lightcalc.answers.curves_light import distance_curves, wire_curves
+from lightcalc.answers.words import Shower
 from lightcalc.screens import charts
 from lightcalc.screens.charts import Chart, csv_text
 from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
-from lightcalc.screens.words import Shower
 
 
 def charts_screen(desk: Desk) -> None:

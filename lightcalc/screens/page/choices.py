@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from lightcalc.answers.words import Shower
 from lightcalc.design.edit import value_at
+from lightcalc.design.find import MERITS, OPEN
 from lightcalc.design.service import BOTH_SIDES, BOXES, SIDES
 from lightcalc.parts.catalogue import KINDS
 from lightcalc.parts.kinds import (
@@ -21,7 +23,6 @@ from lightcalc.parts.kinds import (
 )
 from lightcalc.screens.page.desk import Desk, Side
 from lightcalc.screens.page.form_fields import FormField
-from lightcalc.screens.words import Shower
 from lightcalc.tables.fasteners import fasteners
 from lightcalc.tables.mountings import mounting_names
 
@@ -34,6 +35,8 @@ _WORDS: dict[str, Callable[[], list[str]]] = {
     "boxes": lambda: list(BOXES),
     "sides": lambda: list(SIDES),
     "reached": lambda: [*SIDES, BOTH_SIDES],
+    "open": lambda: list(OPEN),
+    "merits": lambda: list(MERITS),
 }
 
 

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import streamlit as st
 
 from lightcalc.answers.build_text import text_of_build
 from lightcalc.answers.compare import builds
 from lightcalc.answers.results import Answer
-from lightcalc.folder.uploads import take_design
-from lightcalc.problems import BadInput
+from lightcalc.answers.words import Shower
 from lightcalc.screens.compare_table import compare_rows
 from lightcalc.screens.headlines import verdict
 from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.design_screen import edit_part
 from lightcalc.screens.page.desk import Desk, Side, change, desk_now, swap_sides, tell
 from lightcalc.screens.page.headline import grade_words, show_headline
+from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.sheet import short_answers
-from lightcalc.screens.words import Shower
 
 PARTS = ("Supplies", "Runs", "Evenings")
 NAMES: dict[Side, str] = {"mine": "Your design", "other": "The other way"}
@@ -74,24 +71,10 @@ def _begin(name: str) -> None:
     if build is None:
         tell(f"{plain(name.capitalize())} cannot be made of this design as it is now.")
         return
-    if not _set_aside(desk, [text_of_build(desk.text(), design, b) for b in ways]):
+    if not set_aside(desk, [text_of_build(desk.text(), design, b) for b in ways]):
         return
     text = text_of_build(desk.text(), design, build)
     change("other", (), lambda _text: text)
-
-
-def _set_aside(desk: Desk, begun: Sequence[str]) -> bool:
-    """Give an other way that was edited a file of its own; return whether nothing is lost."""
-    other = desk.text("other")
-    if not other or other in begun:
-        return True
-    try:
-        name = take_design(desk.folder, desk.work.name, other.encode())
-    except BadInput as bad:
-        tell("; ".join(plain(str(problem)) for problem in bad.problems))
-        return False
-    tell(f"The other way as it was is now the design {plain(name)}.")
-    return True
 
 
 def _sides(desk: Desk) -> None:

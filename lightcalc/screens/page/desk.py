@@ -7,8 +7,9 @@ page sets beside it. Every change is kept on disk at once; nothing typed waits f
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal
 
@@ -20,7 +21,7 @@ from lightcalc.folder.kept import Work
 from lightcalc.folder.place import design_names
 from lightcalc.folder.work import ChangedElsewhere, keep_both, keep_work, open_work
 from lightcalc.problems import BadInput, Problem
-from lightcalc.screens.page.outcome import Outcome, outcome_of
+from lightcalc.screens.page.outcome import KEPT, Outcome, outcome_of
 from lightcalc.screens.page.plain import plain
 
 Side = Literal["mine", "other"]
@@ -34,11 +35,15 @@ WORK, NOTICE, UNKEPT, OPENED = "work", "notice", "unkept", "design"
 
 @dataclass(frozen=True)
 class Desk:
-    """The folder, the work that is open and the screen, as one rerun of the page sees them."""
+    """The folder, the work that is open and the screen, as one rerun of the page sees them.
+
+    Every field of a form asks what its text comes to, so a desk looks at the parts on disk once.
+    """
 
     folder: Path
     work: Work
     screen: str = ""
+    _found: dict[str, Outcome] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def text(self, side: Side = "mine") -> str:
         """Return one of the two texts as typed; empty when there is no other."""
@@ -46,7 +51,12 @@ class Desk:
 
     def outcome(self, side: Side = "mine") -> Outcome:
         """Return what that text comes to."""
-        return outcome_of(self.folder, self.work.name, self.text(side))
+        return self._outcome_of(self.text(side))
+
+    def _outcome_of(self, text: str) -> Outcome:
+        if text not in self._found:
+            self._found[text] = outcome_of(self.folder, self.work.name, text)
+        return self._found[text]
 
     def good_text(self, side: Side) -> str:
         """Return the text kept as the latest with an answer; empty when none was kept."""
@@ -58,15 +68,21 @@ class Desk:
         if found.good:
             return found
         text = self.good_text(side)
-        kept = outcome_of(self.folder, self.work.name, text) if text else None
+        kept = self._outcome_of(text) if text else None
         return kept if kept and kept.good else None
 
-    def tables(self, side: Side = "mine") -> dict[str, Any] | None:
-        """Return the raw tables of a text; None when it is no TOML."""
-        try:
-            return raw(self.text(side))
-        except NoSuchPlace:
-            return None
+    def tables(self, side: Side = "mine") -> Mapping[str, Any] | None:
+        """Return the raw tables of a text, to be read only; None when it is no TOML."""
+        return _tables(self.text(side))
+
+
+@lru_cache(maxsize=KEPT)
+def _tables(text: str) -> Mapping[str, Any] | None:
+    """Parse a text once; parsing in a way that keeps comments takes longer than an answer."""
+    try:
+        return raw(text)
+    except NoSuchPlace:
+        return None
 
 
 def chosen_folder() -> Path:
@@ -236,9 +252,8 @@ def _stands(work: Work, side: Side, place: Place) -> object:
     text = Desk(Path(), work).text(side)
     if not place:
         return text
-    try:
-        tables = raw(text)
-    except NoSuchPlace:
+    tables = _tables(text)
+    if tables is None:
         return None
     lists = [depth for depth, step in enumerate(place) if isinstance(step, int)]
     counts = [_length(value_at(tables, place[:depth])) for depth in lists]

@@ -45,6 +45,8 @@ def show_field(desk: Desk, side: Side, place: Place, field: FormField, label: st
         st.checkbox(words, key=key, on_change=typed, help=field.help or None)
     elif field.kind == "choice":
         _choice(desk, side, at, field, words)
+    elif field.kind == "several":
+        _several(desk, side, at, field, words)
     else:
         follow(key, _as_typed(value))
         st.text_input(
@@ -90,6 +92,21 @@ def _choice(desk: Desk, side: Side, at: Place, field: FormField, words: str) -> 
     )
 
 
+def _several(desk: Desk, side: Side, at: Place, field: FormField, words: str) -> None:
+    key, now = field_key(desk, side, at), value_at(desk.tables(side) or {}, at)
+    offered = choices_for(desk, side, field.choices)
+    said = [_as_typed(item) for item in now] if isinstance(now, list) else []
+    follow(key, said)
+    st.multiselect(
+        words,
+        [*offered, *(word for word in said if word not in offered)],
+        key=key,
+        on_change=partial(_typed, side, at, key, field),
+        help=field.help or None,
+        placeholder=field.empty,
+    )
+
+
 def _as_typed(value: object) -> str:
     """Return a value of the text as one would type it."""
     if value is None:
@@ -113,6 +130,8 @@ def _typed(side: Side, place: Place, key: str, field: FormField) -> None:
 def _meant(typed: object, field: FormField) -> object:
     """Return what to write for what was typed; None takes the key out."""
     if isinstance(typed, bool):
+        return typed or None
+    if isinstance(typed, list):
         return typed or None
     text = str(typed or "").strip()
     if not text:

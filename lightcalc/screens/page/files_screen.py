@@ -7,6 +7,7 @@ from functools import partial
 
 import streamlit as st
 
+from lightcalc.answers.words import Shower
 from lightcalc.design.edit import with_value
 from lightcalc.folder.place import catalogue_names, catalogue_path, design_names
 from lightcalc.folder.uploads import take_catalogue_zip, take_design, zip_of_catalogue
@@ -33,7 +34,6 @@ from lightcalc.screens.page.outcome import CATALOGUE_FILES, Outcome, catalogue_n
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.page.seed import PARTS, in_folder_of_parts
 from lightcalc.screens.sheet import answer_sheet
-from lightcalc.screens.words import Shower
 
 LARGEST_DESIGN_MB, LARGEST_CATALOGUE_MB = 1, 2
 

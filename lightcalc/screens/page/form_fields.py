@@ -9,7 +9,7 @@ from typing import Literal
 
 from lightcalc.tables.rows import rows_in
 
-FieldKind = Literal["text", "quantity", "number", "list", "flag", "choice"]
+FieldKind = Literal["text", "quantity", "number", "list", "flag", "choice", "several"]
 
 
 @dataclass(frozen=True)

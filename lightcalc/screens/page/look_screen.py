@@ -8,6 +8,7 @@ import streamlit as st
 
 from lightcalc.answers.look import Looked, look
 from lightcalc.answers.space import placed
+from lightcalc.answers.words import Shower
 from lightcalc.screens import rows
 from lightcalc.screens.charts import floor_map, wall_map
 from lightcalc.screens.eye_pictures import eye_pictures
@@ -18,7 +19,6 @@ from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
-from lightcalc.screens.words import Shower
 
 # A look with its pictures takes some megabytes.
 LOOKS_KEPT = 8

@@ -48,7 +48,7 @@ class Outcome:
     @cached_property
     def comparison(self) -> Comparison:
         """One pack or two; TypeError when the text could not be read."""
-        return compare(*self.drawn)
+        return compare(*self.drawn, self.answer)
 
     @property
     def drawn(self) -> tuple[Design, Catalogue]:

@@ -16,6 +16,7 @@ from lightcalc.screens.page.compare_screen import compare_screen
 from lightcalc.screens.page.design_screen import design_screen
 from lightcalc.screens.page.desk import Desk, chosen_folder, open_desk
 from lightcalc.screens.page.files_screen import files_screen
+from lightcalc.screens.page.find_screen import find_screen
 from lightcalc.screens.page.look_screen import look_screen
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.page.safety_screen import safety_screen
@@ -27,6 +28,7 @@ SCREENS: tuple[tuple[str, str, str, Callable[[Desk], None]], ...] = (
     ("Design", "design", ":material/edit:", design_screen),
     ("Charts", "charts", ":material/show_chart:", charts_screen),
     ("One pack or two", "packs", ":material/battery_full:", compare_screen),
+    ("What to build", "find", ":material/search:", find_screen),
     ("Look", "look", ":material/visibility:", look_screen),
     ("Safety", "safety", ":material/health_and_safety:", safety_screen),
     ("Files", "files", ":material/folder:", files_screen),

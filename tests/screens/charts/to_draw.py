@@ -14,6 +14,7 @@ from lightcalc.answers.curve_results import (
     WireCurve,
 )
 from lightcalc.answers.look import look
+from lightcalc.answers.words import Shower
 from lightcalc.design.read import read_design
 from lightcalc.screens.charts import (
     balance_chart,
@@ -27,7 +28,6 @@ from lightcalc.screens.charts import (
     wall_map,
     wire_chart,
 )
-from lightcalc.screens.words import Shower
 
 EXAMPLES = Path(__file__).parents[3] / "catalog_examples"
 METRIC, INCH = Shower("metric"), Shower("inch")

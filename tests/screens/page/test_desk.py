@@ -6,12 +6,13 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from lightcalc.design import edit
 from lightcalc.design.edit import raw, with_value
 from lightcalc.folder.place import design_names, read_text
 from lightcalc.folder.saving import save_text
 from lightcalc.folder.work import open_work
 from lightcalc.problems import BadInput, Problem
-from lightcalc.screens.page import desk
+from lightcalc.screens.page import desk, outcome
 
 SCRIPT = Path(desk.__file__).with_name("script.py")
 
@@ -208,3 +209,21 @@ def test_an_address_opens_nothing_outside_the_folder(folder, tab):
         assert not page.exception
         assert page.title[0].value == tab.test.title[0].value
         assert "hall-bench.toml" in page.query_params["design"]
+
+
+def test_what_is_typed_is_parsed_once_and_the_parts_are_not_read_again(tab, monkeypatch):
+    tab.go("design")
+    parsed, read = [], []
+    parse, read_catalogue = edit.tomlkit.parse, outcome.read_catalogue
+    monkeypatch.setattr(edit.tomlkit, "parse", lambda text: parsed.append(text) or parse(text))
+    monkeypatch.setattr(
+        outcome, "read_catalogue", lambda place: read.append(place) or read_catalogue(place)
+    )
+    before = tab.field("runs/0/length").value
+    tab.run()
+    assert not parsed
+    tab.type("runs/0/length", "0.917 m")
+    # Once the old text, to change it and keep its comments, and once the new one.
+    assert len(parsed) == len(set(parsed)) == 2
+    assert f'length = "{before}"' in parsed[0]
+    assert not read

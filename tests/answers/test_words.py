@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 
 from lightcalc import units
 from lightcalc.answers import endurance
+from lightcalc.answers.words import CHEMISTRIES, DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
+from lightcalc.parts.kinds import Chemistry
 from lightcalc.physics.dots import Remedy, Visibility
 from lightcalc.physics.wire import Demand
-from lightcalc.screens.words import DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
 
 METRIC, INCH = Shower("metric"), Shower("inch")
 
@@ -21,6 +22,7 @@ def test_every_code_of_the_answers_has_its_words():
     assert {str(verdict) for verdict in Visibility} == set(VERDICTS)
     assert {str(remedy) for remedy in Remedy} == set(REMEDIES)
     assert {*get_args(Demand), "thinnest on offer"} == set(DECIDED_BY)
+    assert set(get_args(Chemistry)) == set(CHEMISTRIES)
 
 
 def test_words_for_codes_are_sentences():
@@ -49,6 +51,14 @@ def test_one_shower_shows_one_system():
         (METRIC.number(12345.6), "12,000"),
         (METRIC.ratio(1e-6), "below 0.01 %"),
         (METRIC.ratio(0.027), "2.7 %"),
+        (METRIC.days(1.2), "about 1 day"),
+        (METRIC.long_time(14.6), "15 days"),
+        (METRIC.years(1.02), "1 year"),
+        (METRIC.meter_volts(11.876), "11.88 V"),
+        (METRIC.named("hours_h", 2.5), "2 h 30 min"),
+        (METRIC.named("packs_count", 1234), "1,234"),
+        (METRIC.named("decided_by", "mechanical minimum"), "strength"),
+        (METRIC.named("surface", "the floor"), "the floor"),
         (METRIC.days(15.2), "about 15 days"),
         (METRIC.days(1000.0), "about 2.7 years"),
         (METRIC.days(1e7), "more than 10 years"),
@@ -70,3 +80,8 @@ def test_a_pattern_is_far_below_near_or_far_above_what_the_eye_can_see(times):
     assert text.endswith("what the eye can just see")
     assert text.startswith("far below") == (times < 0.1)
     assert text.startswith("more than 100 times") == (times > 100.0)
+
+
+def test_a_code_that_has_no_words_is_a_mistake_of_the_program():
+    with pytest.raises(KeyError):
+        METRIC.named("decided_by", "the moon")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from lightcalc import units
@@ -29,11 +30,27 @@ REMEDIES = {
     "more distance": "More distance between LEDs and surface hides them; so does a denser strip.",
     "scattering layer": "Distance does not help; a layer that scatters (opal, milky) does.",
 }
+CHEMISTRIES = {
+    "alkaline": "alkaline",
+    "nimh": "nickel-metal hydride",
+    "lithium-ion": "lithium-ion",
+    "lifepo4": "lithium iron phosphate",
+    "lead-acid": "lead-acid",
+}
 VERDICTS = {
     "hidden": "the LEDs blend; an eye there sees no dots.",
     "faint": "the dots can just be seen.",
     "plain": "the LEDs show plainly as dots.",
 }
+
+
+# Words for the codes of an answer, by the name they have in it.
+CODES = {
+    "ended_by": ENDED_BY,
+    "decided_by": DECIDED_BY,
+    "chemistry": CHEMISTRIES,
+}
+DAYS_A_YEAR = 365.25
 
 
 @dataclass(frozen=True)
@@ -48,6 +65,10 @@ class Shower:
     def hours(self, hours_h: float) -> str:
         """Show a duration to two digits: nobody knows a charge better than that."""
         return self._show(hours_h * 3600.0, "time", 2)
+
+    def hours_closely(self, hours_h: float) -> str:
+        """Show a duration to three digits, where one is held against another."""
+        return self._show(hours_h * 3600.0, "time", 3)
 
     def length(self, length_m: float) -> str:
         """Show a length."""
@@ -64,6 +85,10 @@ class Shower:
     def volts(self, volts_v: float) -> str:
         """Show a voltage."""
         return self._show(volts_v, "voltage")
+
+    def meter_volts(self, volts_v: float) -> str:
+        """Show a voltage as a meter does, to a hundredth where there is one."""
+        return self._show(volts_v, "voltage", 4)
 
     def power(self, power_w: float) -> str:
         """Show a power."""
@@ -98,12 +123,26 @@ class Shower:
         return "below 0.01 %" if 0.0 < ratio < 1e-4 else self._show(ratio, "ratio", 2)
 
     def days(self, days_d: float) -> str:
-        """Show a long time in days or years; beyond ten years cells age whatever is drawn."""
-        if days_d > 3650.0:
+        """Show a long time in days or years, as nearly as anyone knows it."""
+        shown = self.long_time(days_d)
+        return shown if shown.startswith("more") else f"about {shown}"
+
+    def long_time(self, days_d: float) -> str:
+        """Show days, or years; beyond ten years cells age whatever is drawn.
+
+        >>> Shower("metric").long_time(1.2), Shower("metric").long_time(900.0)
+        ('1 day', '2.5 years')
+        """
+        if days_d > 10.0 * DAYS_A_YEAR:
             return "more than 10 years"
-        if days_d > 730.0:
-            return f"about {self.number(days_d / 365.25)} years"
-        return f"about {self.number(days_d)} days"
+        if days_d > 2.0 * DAYS_A_YEAR:
+            return self.years(days_d / DAYS_A_YEAR)
+        return "1 day" if round(days_d) == 1 else f"{self.number(days_d)} days"
+
+    def years(self, time_years: float) -> str:
+        """Show years."""
+        number = self.number(time_years)
+        return "1 year" if number == "1" else f"{number} years"
 
     def number(self, value: float) -> str:
         """Show a plain number to two digits."""
@@ -121,3 +160,34 @@ class Shower:
         if times > 100.0:
             return f"more than 100 times {threshold}"
         return f"{self.number(times)} times {threshold}"
+
+    def named(self, name: str, value: float | str) -> str:
+        """Show what an answer holds under a name, which tells its unit; a code in its words.
+
+        Raises KeyError for a code that has no words.
+
+        >>> Shower("metric").named("peak_a", 0.52), Shower("metric").named("decided_by", "fuse")
+        ('520 mA', 'its fuse')
+        """
+        if isinstance(value, str):
+            return CODES[name][value] if name in CODES else value
+        ending = name.rpartition("_")[2]
+        if ending in BY_ENDING:
+            return BY_ENDING[ending](self, value)
+        return f"{value:,}" if isinstance(value, int) else self.number(value)
+
+
+# How a number is shown is told by the end of its name.
+BY_ENDING: dict[str, Callable[[Shower, float], str]] = {
+    "h": Shower.hours,
+    "m": Shower.length,
+    "a": Shower.amps,
+    "v": Shower.meter_volts,
+    "ratio": Shower.ratio,
+    "w": Shower.power,
+    "lm": Shower.light,
+    "c": Shower.temperature,
+    "kg": Shower.mass,
+    "d": Shower.long_time,
+    "years": Shower.years,
+}

@@ -1,0 +1,187 @@
+"""How sure an answer is, in the maker's words: sentences and rows for the sheet and the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lightcalc.answers.spread import (
+    DAYS,
+    DIMMEST,
+    DOTS,
+    FALL,
+    HOURS,
+    LIGHT,
+    PEAK,
+    PIECE_HOURS,
+    WARMTH,
+)
+from lightcalc.answers.spread_results import Band, Chance, Share, Spread
+from lightcalc.answers.words import ENDED_BY, Shower
+
+Row = tuple[str, ...]
+
+BANDS = ("what", "from", "most likely", "to")
+BANDS_READ = "8 of 10 builds fall between from and to; 1 lies below and 1 above."
+WHAT = {
+    PIECE_HOURS: "hours a charge",
+    HOURS: "hours",
+    PEAK: "most amps",
+    DAYS: "flat if never lit",
+    LIGHT: "light",
+    DIMMEST: "dimmest LEDs",
+    FALL: "fall in light",
+    WARMTH: "strip warmth",
+    DOTS: "dots",
+}
+CHANCES = {
+    "lasts": "Chance that it lasts the {asked} asked",
+    "even light": "Chance that {of} falls no more than the {asked} asked",
+    "no dots": "Chance that no dots are seen, {of}",
+}
+# Of shares smaller than this only the sum is told.
+LEAST_TOLD = 0.05
+MOST_TOLD = 5
+# A chance is no surer than this many builds can tell.
+LEAST_CHANCE = 0.001
+LEAST_DOTS = 0.1
+# From here on a jump or the play of several inputs is worth a sentence.
+MUCH_UNEXPLAINED = 0.15
+
+
+def shown(band: Band, value: float, show: Shower) -> str:
+    """Show a value of a band in its unit."""
+    if band.code == DOTS:
+        return show.multiple(value)
+    by_unit = {
+        "h": show.hours_closely,
+        "a": show.amps,
+        "d": show.days,
+        "lm": show.light,
+        "ratio": show.ratio,
+        "c": show.temperature,
+    }
+    return by_unit[band.unit](value)
+
+
+def band_sentence(band: Band, show: Shower, *, what: str = "Hours a charge") -> str:
+    """Say between what a result lies, and where most likely."""
+    low, middle, high = (shown(band, value, show) for value in (band.low, band.middle, band.high))
+    if low == high:
+        return f"{what}: {middle}, in 8 of 10 builds."
+    return f"{what}: {low} to {high}, most likely {middle} (8 of 10 builds fall in between)."
+
+
+def hangs_on(band: Band, show: Shower, most: int = MOST_TOLD) -> str:
+    """List what a band hangs on, with shares; empty when it hangs on nothing."""
+    told = [share for share in band.shares if share.with_others_ratio >= LEAST_TOLD][:most]
+    return ", ".join(f"{share.name} {show.ratio(share.with_others_ratio)}" for share in told)
+
+
+def chance_sentence(chance: Chance, show: Shower) -> str:
+    """Say how likely it is that the design meets one thing that was asked."""
+    asked = show.hours(chance.asked) if chance.unit == "h" else show.ratio(chance.asked)
+    text = CHANCES[chance.code].format(asked=asked, of=chance.of)
+    return f"{text}: {chance_words(chance.chance_ratio, show)}."
+
+
+def chance_words(ratio: float, show: Shower) -> str:
+    """Show a chance, never surer than the builds can tell.
+
+    >>> chance_words(1.0, Shower("metric")), chance_words(0.52, Shower("metric"))
+    ('above 99.9 %', '52 %')
+    """
+    if ratio > 1.0 - LEAST_CHANCE:
+        return "above 99.9 %"
+    if ratio < LEAST_CHANCE:
+        return "below 0.1 %"
+    return f"{ratio * 100.0:.1f} %" if ratio > 0.99 else show.ratio(ratio)
+
+
+def measure_first(spread: Spread, show: Shower) -> str:
+    """Say which figure to measure before all others; empty when nothing differs."""
+    share = spread.measure_first
+    if share is None:
+        return ""
+    of = f" ({share.of})" if share.of else ""
+    return (
+        f"Measure this first: {share.name}{of}. {_tolerance(share)}, and brings "
+        f"{show.ratio(share.with_others_ratio)} of the difference in hours."
+    )
+
+
+def _tolerance(share: Share) -> str:
+    said = "by the catalogue" if share.source == "catalogue" else "by common practice"
+    if share.tolerance_k is not None:
+        return f"It may be {share.tolerance_k:g} K off {said}"
+    return f"It may be {(share.tolerance_ratio or 0.0) * 100.0:.2g} % off {said}"
+
+
+def hours_sentences(spread: Spread, show: Shower) -> Iterator[str]:
+    """Yield what matters most: hours, chances, what they hang on, what to measure first."""
+    hours = next(band for band in spread.bands if band.code == PIECE_HOURS)
+    yield band_sentence(hours, show)
+    for chance in spread.chances:
+        yield chance_sentence(chance, show)
+    on = hangs_on(hours, show)
+    if on:
+        yield f"What the hours hang on: {on}."
+    if hours.shares and hours.unexplained_ratio > MUCH_UNEXPLAINED:
+        yield (
+            f"{show.ratio(hours.unexplained_ratio)} of the difference comes in jumps, or from "
+            "several of these together."
+        )
+    yield from filter(None, [measure_first(spread, show)])
+    for ending in spread.endings:
+        if LEAST_CHANCE <= ending.chance_ratio <= 1.0 - LEAST_CHANCE:
+            share = show.ratio(ending.chance_ratio)
+            yield f"{ending.supply}, {share} of builds: {ENDED_BY[ending.ended_by]}"
+
+
+def band_rows(spread: Spread, show: Shower) -> list[Row]:
+    """Return every band but that of the whole piece as a row of BANDS."""
+    return [
+        (
+            f"{WHAT[band.code]}, {band.of}",
+            *(_brief(band, value, show) for value in (band.low, band.middle, band.high)),
+        )
+        for band in _told(spread)
+    ]
+
+
+def hangs_on_sentences(spread: Spread, show: Shower) -> Iterator[str]:
+    """Yield what each kind of result but the hours hangs on, once for all runs and supplies."""
+    seen: set[str] = {HOURS}
+    for band in _told(spread):
+        on = hangs_on(band, show, 3)
+        if on and band.code not in seen:
+            seen.add(band.code)
+            what = WHAT[band.code]
+            yield f"{what[0].upper()}{what[1:]} hangs on: {on}."
+
+
+def _told(spread: Spread) -> list[Band]:
+    """Bands worth a row: dots that nobody could see are told by their chance alone."""
+    return [
+        band
+        for band in spread.bands
+        if band.code != PIECE_HOURS and not (band.code == DOTS and band.high < LEAST_DOTS)
+    ]
+
+
+def _brief(band: Band, value: float, show: Shower) -> str:
+    """Show a value as it fits a table."""
+    if band.code == DOTS:
+        return f"{value:.3g} times"
+    return shown(band, value, show).removeprefix("about ")
+
+
+def sampling_sentence(spread: Spread, show: Shower) -> str:
+    """Say what the builds were made of, and how far the band itself may be off."""
+    hours = next(band for band in spread.bands if band.code == PIECE_HOURS)
+    minutes = max(hours.low_error, hours.high_error) * 60.0
+    return (
+        f"From {spread.samples_count:,} builds with every part as far off as its tolerance lets "
+        f"it be; of parts of one batch {show.ratio(spread.common_share_ratio)} of that is common "
+        "to all (judgement). Each end of the band of hours is known within about "
+        f"{max(minutes, 0.1):.1g} min."
+    )

@@ -1,0 +1,171 @@
+"""What a search found, in plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lightcalc.answers.finder.results import Asked, Found, Merits, Relaxed, Search
+from lightcalc.answers.words import Shower
+from lightcalc.screens.layout import heading, paragraph, table
+
+HEADINGS = ("", "price", "hours a charge", "fall in light", "mass", "light")
+DEMANDS = {
+    "hours": "hours a charge of at least",
+    "evenness": "a fall in light of at most",
+    "price": "a price of at most",
+    "mass": "a mass of at most",
+    "light": "light at its brightest of at least",
+    "dots": "no dots on any surface",
+}
+# What a search refuses most, by the code of a finding, in the maker's words.
+REFUSED = {
+    "hours-short": "the charge is too short",
+    "hours": "the charge is too short",
+    "no-light": "there is no light at all",
+    "no-fuse": "no fuse in the catalogue protects the wires",
+    "no-wire": "no wire in the catalogue will do",
+    "light": "there is too little light",
+    "evenness": "the light falls too much along a run",
+    "light-fall": "the light falls too much along a run",
+    "price": "it costs too much",
+    "mass": "it is too heavy",
+    "dots": "LEDs show as dots",
+    "pack-current": "the pack may not give so much current",
+    "pack-hold": "the pack is too heavy for what holds it",
+    "bank-limit": "the bank's socket gives too little",
+    "converter-limit": "the converter gives too little current",
+    "controller-current": "the controller may not carry so much current",
+    "controller-volts": "the controller is not for those volts",
+    "heat": "a strip gets too warm",
+    "overvolt": "the pack gives the strip too many volts",
+    "contradiction": "the parts do not fit together",
+}
+MOST_REFUSALS = 5
+
+
+def find_sheet(search: Search, most: int) -> str:
+    """Return a search as the command line prints it, the designs it found first."""
+    show = Shower(search.units)
+    lines = [heading(f"What to build: {search.piece}"), paragraph(answer_line(search)), ""]
+    if search.found:
+        rows = [
+            (str(found.rank), *merit_cells(found.merits, search.currency, show))
+            for found in search.found[:most]
+        ]
+        rows.append(("as drawn", *merit_cells(search.drawn.merits, search.currency, show)))
+        lines += [table(HEADINGS, rows), "", paragraph(drawn_words(search)), ""]
+        for found in search.found[:most]:
+            lines.append(paragraph(differs_line(found), f"  {found.rank:>2}  ", "      "))
+            if found.why:
+                lines.append(paragraph(why_line(found, search), "      ", "      "))
+        if len(search.found) > most:
+            lines.append(paragraph(f"{len(search.found) - most} more: --most {len(search.found)}"))
+    lines += [paragraph(line) for line in relaxed_lines(search, show)]
+    lines += [heading("How it was searched"), paragraph(searched_line(search, show))]
+    return "\n".join(lines) + "\n"
+
+
+def answer_line(search: Search) -> str:
+    """Say in a sentence what came of a search."""
+    count = len(search.found)
+    if not count:
+        return (
+            "Nothing that can be built from the catalogue meets all that is asked."
+            if search.whole
+            else "Stopped before anything was found that meets all that is asked."
+        )
+    designs = "One design meets" if count == 1 else f"{count} designs meet"
+    so_far = "" if search.whole else " Stopped early: this is the best so far."
+    none = "it" if count == 1 else "any of them"
+    return f"{designs} all that is asked, and no other beats {none} in every respect.{so_far}"
+
+
+def differs_line(found: Found) -> str:
+    """Say what would have to change in the design as drawn."""
+    text = "; ".join(found.differs) or "as drawn"
+    return f"{text[0].upper()}{text[1:]}."
+
+
+def why_line(found: Found, search: Search) -> str:
+    """Say what speaks for a design, against the one that follows."""
+    last = found.rank == len(search.found)
+    return f"Against {'the one before' if last else 'the next'}: {found.why}."
+
+
+def relaxed_lines(search: Search, show: Shower) -> Iterator[str]:
+    """Say which single demand would have to give way, and what stands in the way."""
+    for relaxed in search.relaxed:
+        yield _relaxed_line(relaxed, search, show)
+    if not search.found and search.whole and not search.relaxed:
+        yield "Letting any single demand go would not help."
+    if not search.found and search.refused:
+        reasons = [
+            f"{REFUSED.get(code, code)} ({count} times)"
+            for code, count in search.refused[:MOST_REFUSALS]
+        ]
+        yield f"What stood in the way of those that were answered: {'; '.join(reasons)}."
+
+
+def _relaxed_line(relaxed: Relaxed, search: Search, show: Shower) -> str:
+    asked = demand_words(Asked(relaxed.demand, relaxed.asked), search, show)
+    if relaxed.nearest is None:
+        return f"It can be done if {asked} is not asked."
+    nearest = _amount(relaxed.demand, relaxed.nearest, search, show)
+    return f"It can be done if one thing gives way: you asked for {asked}; {nearest} can be had."
+
+
+def demand_words(asked: Asked, search: Search, show: Shower) -> str:
+    """Say one demand with its number."""
+    words = DEMANDS[asked.demand]
+    if asked.demand == "dots":
+        return words
+    return f"{words} {_amount(asked.demand, asked.value, search, show)}"
+
+
+def _amount(demand: str, value: float, search: Search, show: Shower) -> str:
+    if demand == "hours":
+        return show.hours(value)
+    if demand == "evenness":
+        return show.ratio(value)
+    if demand == "mass":
+        return show.mass(value)
+    if demand == "light":
+        return show.light(value)
+    return f"{value:.0f} {search.currency}"
+
+
+def searched_line(search: Search, show: Shower) -> str:
+    """Say what was open and asked, and how many designs that makes."""
+    asked = "; ".join(demand_words(one, search, show) for one in search.asked)
+    shown = (
+        "the others could at best be worse, or cannot meet what is asked"
+        if search.whole
+        else "the others were not looked at yet"
+    )
+    return (
+        f"Open: {', '.join(search.open)}. Asked: {asked}. That makes {search.designs_count:,} "
+        f"designs; {search.answered_count:,} were answered in full, and {shown}. What matters, "
+        f"first things first: {', '.join(search.matters)}."
+    )
+
+
+def merit_cells(merits: Merits, currency: str, show: Shower) -> tuple[str, ...]:
+    """Return price, hours, fall in light, mass and light as the table shows them."""
+    return (
+        "unknown" if merits.price is None else f"{merits.price:.0f} {currency}",
+        show.hours(merits.hours_h),
+        show.ratio(merits.light_fall_ratio),
+        "unknown" if merits.mass_kg is None else show.mass(merits.mass_kg),
+        show.light(merits.light_lm),
+    )
+
+
+def drawn_words(search: Search) -> str:
+    """Say how the design does as it is drawn."""
+    drawn = search.drawn
+    if drawn.stops or drawn.missed:
+        reasons = dict.fromkeys(REFUSED.get(code, code) for code in (*drawn.stops, *drawn.missed))
+        return f"As drawn it does not do: {'; '.join(reasons)}."
+    if any(not found.differs for found in search.found):
+        return "As drawn it is one of these."
+    return "As drawn it meets all that is asked, but one of these is as good or better throughout."
