@@ -114,6 +114,17 @@ class Batch:
             [[np.inf if one is None else one for one in row] for row in figures], dtype=float
         )
 
+    def plugs(self, name: str) -> Array:
+        """Return price or mass of the connectors in leads (supplies,)."""
+        parts = self.offer.catalogue.connectors
+        plugs = [
+            [plug for lead in w.leads for plug in lead.lead.crossing.connectors]
+            for w in self.wireds
+        ]
+        each = {plug: getattr(parts[plug], name) for row in plugs for plug in row}
+        each = {plug: np.inf if value is None else value for plug, value in each.items()}
+        return np.array([sum(each[plug] for plug in row) for row in plugs], dtype=float)
+
     def network(
         self, of: Places, lead_ohm: Array, strip_c: Array, series_ohm: Array | float
     ) -> network.Network:

@@ -22,7 +22,8 @@ Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 
 # Powers a pack is worked out at, and room for what a march rounds.
-RUNGS = 96
+RUNGS = 64
+NEXT_TO_NOTHING = 1e-3
 SLACK = 1.003
 HOUR_S = 3600.0
 
@@ -38,18 +39,17 @@ class Stage:
 class Energies:
     """Energy that packs give at a ladder of powers, down to whatever volts are asked for.
 
-    `lowest_w` and `highest_w` bound the powers asked for of one pack; the power drawn in a dimmer's
-    pulse is no less than `crest` times its mean.
+    Most powers asked for of one pack lie between `lowest_w` and `highest_w`; of others less is
+    told.
     """
 
-    def __init__(
-        self, packs: Sequence[Pack], lowest_w: float, highest_w: float, crest: float = 1.0
-    ) -> None:
+    def __init__(self, packs: Sequence[Pack], lowest_w: float, highest_w: float) -> None:
         batch = stack_packs(list(packs))
         column = Pack(*(getattr(batch, field.name)[:, None] for field in fields(Pack)))
-        self.power_w = np.geomspace(0.999 * lowest_w, max(highest_w, 1.01 * lowest_w), RUNGS)
-        self._log_step = np.log(self.power_w[1] / self.power_w[0])
-        found = discharge(column, constant_power(self.power_w, crest * self.power_w))
+        ladder = np.geomspace(lowest_w, max(highest_w, 1.01 * lowest_w), RUNGS - 1)
+        self.power_w = np.concatenate(([NEXT_TO_NOTHING * lowest_w], ladder))
+        self._log_step = np.log(ladder[1] / ladder[0])
+        found = discharge(column, constant_power(self.power_w))
         self._volts, self._peak_a = found.volts, found.peak_amps
         rest_v = found.volts + found.pack_heat_w / np.maximum(found.amps, 1e-12)
         self._share = np.min(found.volts / rest_v, axis=-1)
@@ -73,8 +73,8 @@ class Energies:
 
     def _below(self, power_w: Array) -> Places:
         with np.errstate(divide="ignore"):
-            step = np.floor(np.log(power_w / self.power_w[0]) / self._log_step - 1e-9)
-        return np.clip(step, 0, RUNGS - 1).astype(np.intp)
+            step = np.floor(np.log(power_w / self.power_w[1]) / self._log_step - 1e-9)
+        return np.clip(step + 1, 0, RUNGS - 1).astype(np.intp)
 
     def _tables(self, floor_v: float) -> tuple[Array, Array]:
         """Energy down to a voltage, and the greatest current by then (packs, powers)."""

@@ -188,13 +188,15 @@ class LightSides:
         )
 
     def _copper(self, batch: Batch, of: Places, wires: Places, fuse: Places) -> tuple[Array, Array]:
+        """Price and mass of leads and their connectors; of a fuse only if it is named (cases,)."""
         conductors_m = (1 + batch.returns) * batch.leads_m[of]
-        fuse_price, fuse_kg = (
-            np.where(fuse == NONE, 0.0, column[fuse])
-            for column in (self.fuses.price, self.fuses.mass_kg)
+        named = bool(batch.wireds[0].supply.fuse)
+        price, mass_kg = (
+            np.sum(getattr(self.wires, name)[wires] * conductors_m, axis=1)
+            + batch.plugs(name)[of]
+            + (getattr(self.fuses, name)[fuse] if named else 0.0)
+            for name in ("price", "mass_kg")
         )
-        price = np.sum(self.wires.price[wires] * conductors_m, axis=1) + fuse_price
-        mass_kg = np.sum(self.wires.mass_kg[wires] * conductors_m, axis=1) + fuse_kg
         return price, mass_kg
 
     def _strips(self, batch: Batch, of: Places, name: str) -> Array:

@@ -7,8 +7,8 @@ what the group may run from. Everything behind a converter is known but for what
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -19,8 +19,11 @@ from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch, alike
 from lightcalc.answers.finder.choices import Choices, LightSide, Power
 from lightcalc.answers.finder.demands import Demands
-from lightcalc.answers.finder.energy import Energies, Stage, longest_s
+from lightcalc.answers.finder.energy import Energies, Stage
 from lightcalc.answers.finder.light_side import LightSides, Lit
+from lightcalc.answers.finder.longest import Loads, joined, longest_h
+from lightcalc.answers.finder.on_pack import look_at
+from lightcalc.answers.finder.steady import Steady
 from lightcalc.answers.finder.stock import Stock, least_rating_a
 from lightcalc.answers.finder.straight import Straight
 from lightcalc.answers.findings_power import OVERVOLT_STOP_RATIO
@@ -29,9 +32,11 @@ from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import wire_up
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.check_supply import volts_fit
-from lightcalc.design.piece import Design
+from lightcalc.design.piece import Design, Use
+from lightcalc.design.space import Space
 from lightcalc.physics.converter import Converter, input_current_a, loss_w, lowest_input_v
 from lightcalc.physics.pwm import time_slices
+from lightcalc.physics.wire import hot_copper_ratio
 from lightcalc.problems import Problems
 
 Array = NDArray[np.float64]
@@ -42,6 +47,8 @@ HOUR_S = 3600.0
 ROUNDING = 1.0 - 1e-9
 # A converter a little over its limit sags by less than is told.
 AT_LIMIT = 1.0 + 1e-4
+# Powers most asked for of a pack, in parts of what the strips are rated for.
+LOW_W, HIGH_W = 0.5, 1.5
 
 
 @dataclass
@@ -58,27 +65,23 @@ class Pool:
     mass_kg: Array
     light_lm: Array
     possible: Flags
+    supplies: list[OfSupply] = field(default_factory=list)
+
+    def refine(self, light: Places, power: Places) -> None:
+        """Look more closely at some lights and powers (m,), both paired."""
+        for supply in self.supplies:
+            close = supply.look_at(light, power)
+            self.hours_h[light, power] = np.minimum(self.hours_h[light, power], close.hours_h)
+            self.fall[light, power] = np.maximum(self.fall[light, power], close.fall)
+            self.possible[light, power] &= close.possible
 
 
-@dataclass(frozen=True)
-class Steady:
-    """Loads that do not follow the volts of their pack: lights (n,) on some powers (p,).
+class Close(NamedTuple):
+    """Hours, fall and whether it may do, of lights and powers (m,)."""
 
-    `stages` and `full_w` are drawn at the terminals, `crest` times the mean in the gentlest
-    stage's pulse, down to `floor_v` of a bare pack.
-    """
-
-    lights: Places
-    powers: Places
-    stages: tuple[Stage, ...]
-    full_w: Array
-    dark_w: Array
-    floor_v: float
-
-    @property
-    def least_w(self) -> Array:
-        """Power of the gentlest stage."""
-        return np.asarray(np.min([stage.least_w for stage in self.stages], axis=0))
+    hours_h: Array
+    fall: Array
+    possible: Flags
 
 
 class _Case(NamedTuple):
@@ -120,8 +123,10 @@ class Bounds:
             if power is None:
                 return False
             design = self.choices.powered(design, (supply.name,), power)
+        # Whatever does not fit in space is found when a design is answered.
+        flat = tuple(replace(run, mounts=()) for run in design.runs)
         problems = Problems("")
-        check_against_catalogue(design, self.catalogue, problems)
+        check_against_catalogue(replace(design, runs=flat, space=Space()), self.catalogue, problems)
         return not problems.found
 
     def _build(self, sound: Sequence[tuple[LightSide, Design]]) -> tuple[Pool, ...]:
@@ -134,7 +139,9 @@ class Bounds:
             pool = Pool(lights, designs, group, powers, zero, every, zero.copy(), zero.copy(),
                         zero.copy(), np.ones(shape, dtype=bool))  # fmt: skip
             for name in group:
-                _OfSupply(self, pool, name).add()
+                supply = OfSupply(self, pool, name)
+                supply.add()
+                pool.supplies.append(supply)
             self._hold_to_demands(pool)
             pools.append(pool)
         return tuple(pools)
@@ -178,8 +185,20 @@ class Bounds:
         """Return every pack at one age."""
         return Stock(self.parts, health_ratio, self.sides.room_c)
 
+    @lru_cache(maxsize=16)  # noqa: B019 - lives as long as one search
+    def energies(self, health_ratio: float) -> Energies:
+        """Return what every pack of one age gives, at about the powers of this search."""
+        design, strips = self.choices.design, self.catalogue.strips
+        names = {name for group in self.choices.strips for name in group}
+        per_m = [strips[name].power_w_per_m for name in names]
+        lengths_m = [run.length_m for run in design.runs]
+        levels = [stretch.level_ratio for stretch in design.use.stretches]
+        lowest_w = LOW_W * min(per_m) * min(lengths_m) * min(levels) / design.find.most_packs
+        highest_w = HIGH_W * max(per_m) * sum(lengths_m)
+        return Energies([self.stock(health_ratio).used], lowest_w, highest_w)
 
-class _OfSupply:
+
+class OfSupply:
     """Adds what one supply of a group costs, weighs, gives and lasts at best."""
 
     def __init__(self, bounds: Bounds, pool: Pool, name: str) -> None:
@@ -191,8 +210,9 @@ class _OfSupply:
         self.multiple = np.array([float(power.multiple) for power in pool.powers])
         self.wireds = [wire_up(design.supply(name), design, bounds.catalogue)
                        for design in pool.designs]  # fmt: skip
-        self.steady: list[Steady] = []
-        self.best_h = np.zeros_like(pool.hours_h)
+        self.sources: list[_Source] = []
+        self._fitting: dict[tuple[str | None, float], tuple[Places, float]] = {}
+        self.which = np.zeros(pool.possible.shape, dtype=np.intp)
         self.found = np.zeros_like(pool.possible)
 
     def add(self) -> None:
@@ -204,9 +224,8 @@ class _OfSupply:
             lights = np.array(places)
             self._add_behind(batch, lights)
             self._add_straight(batch, lights)
-        self._add_steady_hours()
+        self._add_hours()
         self.pool.possible &= self.found
-        self.pool.hours_h = np.minimum(self.pool.hours_h, self.best_h)
 
     def _add_powers(self) -> None:
         """Add packs, converters, controller and plugs; refuse packs that nothing holds."""
@@ -248,17 +267,20 @@ class _OfSupply:
 
     def _columns(self, converter: str | None, rated_v: float) -> tuple[Places, float]:
         """Powers with a converter that fit these volts, and what it is set to."""
-        powers = self.pool.powers
-        drawn = self.supply
-        set_v = drawn.output_v if converter == drawn.converter else None
-        if "strip" in self.bounds.choices.find.open:
-            set_v = None
-        fitting = [
-            place
-            for place, power in enumerate(powers)
-            if power.converter == converter and self.bounds.volts_fit(power, rated_v, set_v)
-        ]
-        return np.array(fitting, dtype=np.intp), rated_v if set_v is None else set_v
+        key = converter, rated_v
+        if key not in self._fitting:
+            drawn = self.supply
+            set_v = drawn.output_v if converter == drawn.converter else None
+            if "strip" in self.bounds.choices.find.open:
+                set_v = None
+            fitting = [
+                place
+                for place, power in enumerate(self.pool.powers)
+                if power.converter == converter and self.bounds.volts_fit(power, rated_v, set_v)
+            ]
+            places = np.array(fitting, dtype=np.intp)
+            self._fitting[key] = places, rated_v if set_v is None else set_v
+        return self._fitting[key]
 
     def _add_behind(self, batch: Batch, lights: Places) -> None:
         """Add light sides behind every converter that fits; those of one limit are the same."""
@@ -304,13 +326,13 @@ class _OfSupply:
         pool.light_lm[block] += lit.light_lm[some][:, None] * ratio
         fits = lit.possible[some] & (lit.full_a[some] <= converter.limit_a * AT_LIMIT)
         self.found[block] = fits[:, None] & possible
-        self.steady.append(self._load(batch, lights, case, powers))
+        self._add_source(self._load(batch, case, powers, pack_a), lights, powers)
 
     def _pack_side(self, pack_a: Array, powers: Places) -> tuple[Array, Array, Flags]:
         """Least price and mass of pack lead and fuse for currents (n, p), and what may do."""
         supply, wires, fuses = self.supply, self.sides.wires, self.sides.fuses
         rows, multiple = self.rows[powers], self.multiple[powers]
-        fits = self.stock.fuses(rows, multiple, supply, wires, fuses)
+        fits = self.stock.fuses(rows, multiple, supply, (wires, fuses))
         rating_a = least_rating_a(fits, pack_a, fuses)
         bank = self.stock.bank[rows]
         possible = np.isfinite(rating_a) | bank
@@ -334,30 +356,51 @@ class _OfSupply:
             )
         return costs[0], costs[1], possible
 
-    def _load(self, batch: Batch, lights: Places, case: _Case, powers: Places) -> Steady:
-        """Least power at the pack: that of the converter at its lowest input, no lead before it."""
+    def _load(self, batch: Batch, case: _Case, powers: Places, pack_a: Array) -> Steady:
+        """Least power at the pack: that of the converter at its lowest input."""
         lit, some, converter = case
-        lamps_w = {on: watts[some] for on, watts in lit.lamps_w.items()}
-        drawn_w = {
-            on: watts + np.asarray(loss_w(converter, watts, converter.input_min_v))
-            for on, watts in lamps_w.items()
-        }
+        drawn_w = {}
+        for on, watts in lit.lamps_w.items():
+            lost_w = np.asarray(loss_w(converter, watts[some], converter.input_min_v))
+            drawn_w[on] = (watts[some] + lost_w)[:, None]
         channels = batch.wireds[0].runs[0].strip.channels
-        stages = []
+        stages, peaks_w = [], []
         for stretch in batch.use.stretches:
             parts = time_slices(duties(channels, stretch))
             mean_w = np.sum([part.share * drawn_w[part.on] for part in parts], axis=0)
-            stages.append(Stage(mean_w[:, None], stretch.duration_s))
-        idle_w = self._standby_w(batch, lit.of[some], converter.output_v)
-        terminal_v = self.stock.terminal_v[self.rows[powers]]
-        dark_w = idle_w[:, None] + np.asarray(
-            loss_w(
-                converter, np.broadcast_to(idle_w[:, None], (len(lights), len(powers))), terminal_v
-            )
+            stages.append(Stage(mean_w, stretch.duration_s))
+            peaks_w.append(np.max([drawn_w[part.on] for part in parts], axis=0))
+        rows, multiple = self.rows[powers], self.multiple[powers]
+        idle_w = self._standby_w(batch, lit.of[some], converter.output_v)[:, None]
+        idle_w = np.broadcast_to(idle_w, pack_a.shape)
+        dark_w = idle_w + np.asarray(loss_w(converter, idle_w, self.stock.terminal_v[rows]))
+        return Steady(
+            batch.use,
+            self.stock,
+            rows,
+            multiple,
+            tuple(stages),
+            tuple(peaks_w),
+            drawn_w[(True,) * len(channels)],
+            self._unless_off(dark_w, powers),
+            lowest_input_v(converter),
+            self._lead_ohm,
         )
-        full_w = drawn_w[(True,) * len(channels)][:, None]
-        dark_w = self._unless_off(dark_w, powers)
-        return Steady(lights, powers, tuple(stages), full_w, dark_w, lowest_input_v(converter))
+
+    @cached_property
+    def _lead_ohm(self) -> float:
+        """Least ohms from the terminals to a converter, its fuse left out."""
+        wires, supply = self.sides.wires, self.supply
+        (named,) = wires.named([supply.pack_wire])
+        per_m = wires.ohm_per_m[wires.offered].min() if named < 0 else wires.ohm_per_m[named]
+        ratio = float(hot_copper_ratio(self.sides.room_c))
+        plugs = self.bounds.catalogue.connectors
+        plug_ohm = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
+        return float(2.0 * supply.pack_lead_m * per_m * ratio) + plug_ohm
+
+    def _add_source(self, load: Steady | Bare, lights: Places, powers: Places) -> None:
+        self.which[np.ix_(lights, powers)] = len(self.sources)
+        self.sources.append(_Source(load, lights, powers))
 
     def _standby_w(self, batch: Batch, of: Places, volts: Array | float) -> Array:
         """Drawn between evenings by controller and pixels."""
@@ -368,8 +411,9 @@ class _OfSupply:
 
     def _unless_off(self, dark_w: Array, powers: Places) -> Array:
         """Nothing is drawn when it is switched off, or the bank may be (lights, powers)."""
-        off = self.supply.switched_off | self.stock.sleeps[self.rows[powers]]
-        return np.where(off, 0.0, dark_w)
+        rows = self.rows[powers]
+        asleep = ROUNDING * dark_w / self.stock.terminal_v[rows] < self.stock.sleeps_a[rows]
+        return np.where(self.supply.switched_off | asleep, 0.0, dark_w)
 
     def _add_straight(self, batch: Batch, lights: Places) -> None:
         """Add light sides straight on every pack that fits."""
@@ -403,62 +447,90 @@ class _OfSupply:
         idle_w = self._standby_w(batch, straight.of, 1.0)[:, None]
         dark_w = self._unless_off(idle_w * self.stock.terminal_v[self.rows[powers]], powers)
         bank = self.stock.bank[self.rows[powers]]
-        self._add_bare(straight, lights, powers, dark_w)
+        if not bank.all():
+            self._add_source(Bare(straight, dark_w), lights, powers)
         if bank.any():
-            stages = tuple(
-                Stage(np.asarray(one.least_w)[:, bank], one.duration_s)
-                for one in straight.steady_w()
-            )
-            full_w = np.max([stage.least_w for stage in stages], axis=0)
-            self.steady.append(Steady(lights, powers[bank], stages, full_w, dark_w[:, bank], 0.0))
+            self._add_source(self._on_banks(straight, dark_w, bank), lights, powers[bank])
 
-    def _add_bare(self, straight: Straight, lights: Places, powers: Places, dark_w: Array) -> None:
-        """Add hours on bare packs, of those that may still do."""
-        worth = self.found[np.ix_(lights, powers)] & ~self.stock.bank[self.rows[powers]]
-        light, place = np.nonzero(worth)
-        for start in range(0, len(light), 2048):
-            some = slice(start, start + 2048)
-            pair = light[some], place[some]
-            self.best_h[lights[pair[0]], powers[pair[1]]] = straight.hours_h(*pair, dark_w[pair])
+    def _on_banks(self, straight: Straight, dark_w: Array, bank: Flags) -> Steady:
+        """Return the loads on banks, which hold their socket's volts to their end."""
+        some = tuple(
+            Stage(np.asarray(one.least_w)[:, bank], one.duration_s) for one in straight.steady_w()
+        )
+        full_w = straight.full_w()[:, bank]
+        return Steady(
+            straight.batch.use,
+            self.stock,
+            straight.rows[bank],
+            straight.multiple[bank],
+            some,
+            (full_w,) * len(some),
+            full_w,
+            dark_w[:, bank],
+            0.0,
+        )
 
-    def _add_steady_hours(self) -> None:
-        """Bound the hours of every load that does not follow its pack's volts."""
-        live = [one for one in self.steady if self.found[np.ix_(one.lights, one.powers)].any()]
-        if not live:
-            return
-        least = [np.broadcast_to(one.least_w, one.dark_w.shape) for one in live]
-        lowest_w = min(float(watts.min()) for watts in least)
-        highest_w = max(float(np.max(one.full_w)) for one in live)
-        energies = Energies(
-            [self.stock.used],
-            lowest_w / self.multiple.max(),
-            highest_w / self.stock.efficiency.min(),
-        )
-        for one in live:
-            self._bound(one, energies)
+    def _add_hours(self) -> None:
+        """Bound the hours of every source, quickly."""
+        energies = self.bounds.energies(self.supply.health_ratio)
+        for one in self.sources:
+            block = np.ix_(one.lights, one.powers)
+            if isinstance(one.load, Steady):
+                hours_h = one.load.hours_h(energies)
+                self.found[block] &= one.load.carried(energies)
+            else:
+                hours_h = one.load.hours_h
+                bank = self.stock.bank[self.rows[one.powers]]
+                hours_h = np.where(bank, np.inf, hours_h)
+            self.pool.hours_h[block] = np.minimum(self.pool.hours_h[block], hours_h)
 
-    def _bound(self, one: Steady, energies: Energies) -> None:
-        block, rows = np.ix_(one.lights, one.powers), self.rows[one.powers]
-        # What the cells of a bank give comes out of its socket less the losses between.
-        times = self.multiple[one.powers] * self.stock.efficiency[rows]
-        bank = self.stock.bank[rows]
-        each_w = one.least_w / times
-        cells_j = np.where(
-            bank, energies.at(rows, 0.0, each_w), energies.at(rows, one.floor_v, each_w)
-        )
-        # In the dark the cells are at rest, and give the same power at less current.
-        dark_w = one.dark_w * energies.least_share(rows, each_w)
-        evenings = self.bounds.choices.design.use.evenings_a_week
-        self.best_h[block] = longest_s(times * cells_j, one.stages, dark_w, evenings) / HOUR_S
-        full_w = one.full_w / times
-        peak_a = np.where(
-            bank, energies.peak_a(rows, 0.0, full_w), energies.peak_a(rows, one.floor_v, full_w)
-        )
-        socket_a = one.full_w / self.stock.terminal_v[rows]
-        fits = (peak_a <= self.stock.max_amps[rows]) & (
-            ROUNDING * socket_a <= self.stock.socket_a[rows]
-        )
-        self.found[block] &= fits
+    def look_at(self, light: Places, power: Places) -> Close:
+        """Look more closely at lights on powers (m,), both paired."""
+        hours_h, which = np.full(len(light), np.inf), self.which[light, power]
+        close = Close(hours_h, np.zeros(len(light)), np.ones(len(light), dtype=bool))
+        marches: dict[tuple[Use, int], list[tuple[Places, Loads]]] = {}
+        for number in np.unique(which):
+            some, source = np.flatnonzero(which == number), self.sources[number]
+            at = np.searchsorted(source.lights, light[some])
+            place = np.searchsorted(source.powers, power[some])
+            if isinstance(source.load, Steady):
+                loads = source.load.loads(at, place)
+            else:
+                found = look_at(source.load.straight, at, place, source.load.dark_w[at, place])
+                close.fall[some], close.possible[some] = found.fall, found.possible
+                loads = found.loads
+            key = source.load.use, loads.volts.shape[1]
+            marches.setdefault(key, []).append((some, loads))
+        for (use, _), parts in marches.items():
+            places = np.concatenate([some for some, _ in parts])
+            hours_h[places] = longest_h(joined([loads for _, loads in parts]), use)
+        return close
+
+
+@dataclass(frozen=True)
+class Bare:
+    """Light sides straight on bare packs, and what they draw in the dark."""
+
+    straight: Straight
+    dark_w: Array
+
+    @property
+    def use(self) -> Use:
+        """The evenings they are used in."""
+        return self.straight.batch.use
+
+    @property
+    def hours_h(self) -> Array:
+        """Hours that no charge exceeds, quickly told."""
+        return self.straight.hours_h(self.dark_w)
+
+
+class _Source(NamedTuple):
+    """A load with the light sides and powers of the pool that it stands for."""
+
+    load: Steady | Bare
+    lights: Places
+    powers: Places
 
 
 def _or_inf(value: float | None) -> float:

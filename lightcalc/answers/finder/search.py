@@ -21,7 +21,7 @@ from lightcalc.answers.answer import Part
 from lightcalc.answers.cost import mass_of, price_of
 from lightcalc.answers.finder.choices import Choice, Choices
 from lightcalc.answers.finder.demands import Demands, ranks, ranks_of
-from lightcalc.answers.finder.frontier import beaten
+from lightcalc.answers.finder.frontier import beaten, frontier
 from lightcalc.answers.finder.judge import Judged, judge
 from lightcalc.answers.finder.light_side import HIDDEN, light_lm
 from lightcalc.answers.finder.pool import Bounds, Pool
@@ -32,8 +32,12 @@ from lightcalc.parts.kinds import Catalogue
 
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
-# So many designs are answered at a time, few at first since they strike out most.
-FIRST, MOST = 8, 64
+# Of so many that could be best, those that none of them beats are answered next, some at a time.
+HEAD, MOST = 256, 48
+# So many are looked at more closely at a time.
+CHUNK = 1024
+# Rank of hours that are too few.
+DARK = 10**8
 
 
 @dataclass(frozen=True)
@@ -81,24 +85,61 @@ class _Search:
 
     def steps(self) -> Iterator[Progress]:
         rows, owners = self._rows()
-        order = np.argsort(rows.sum(axis=1), kind="stable")
-        rows, owners = rows[order], owners[order]
-        count = FIRST
+        close = np.zeros(len(rows), dtype=bool)
         while len(rows):
-            batch, count = [_Row(*owner) for owner in owners[:count].tolist()], min(2 * count, MOST)
-            rows, owners = rows[len(batch) :], owners[len(batch) :]
-            alive = np.ones(len(rows), dtype=bool)
-            for found in self._answer(batch):
-                self.standing = [one for one in self.standing if not beaten(one.ranks, found.ranks)]
-                self.standing.append(found)
-                alive &= ~np.all(rows >= found.ranks, axis=1)
-            rows, owners = rows[alive], owners[alive]
+            order = np.argsort(rows.sum(axis=1), kind="stable")
+            rows, owners, close = rows[order], owners[order], close[order]
+            head = slice(0, HEAD)
+            if not close[head].all():
+                rough = np.flatnonzero(~close)[:CHUNK]
+                rows[rough], close[rough] = self._refined(owners[rough]), True
+                alive = self._alive(rows)
+            else:
+                best = frontier(rows[head])[:MOST]
+                alive = np.ones(len(rows), dtype=bool)
+                alive[best] = False
+                for found in self._answer([_Row(*owner) for owner in owners[best].tolist()]):
+                    self._let_stand(found)
+                alive &= self._alive(rows)
+            rows, owners, close = rows[alive], owners[alive], close[alive]
             yield self._progress(len(rows))
         yield self._progress(0)
+
+    def _let_stand(self, found: Standing) -> None:
+        self.standing = [one for one in self.standing if not beaten(one.ranks, found.ranks)]
+        self.standing.append(found)
+
+    def _alive(self, rows: Ranks) -> NDArray[np.bool_]:
+        """Whether rows may still be part of something that stands."""
+        alive = rows[:, 1] < DARK
+        for one in self.standing:
+            alive &= ~np.all(rows >= one.ranks, axis=1)
+        return np.asarray(alive)
+
+    def _refined(self, owners: Places) -> Ranks:
+        """Tell the hours of rows more closely, and rank them again."""
+        ranked = np.empty((len(owners), 4), dtype=np.int64)
+        for build, group in np.unique(owners[:, :2], axis=0).tolist():
+            some = np.flatnonzero(np.all(owners[:, :2] == (build, group), axis=1))
+            light, power = owners[some, 2], owners[some, 3]
+            pool = self.builds[build][group]
+            pool.refine(light, power)
+            ranked[some] = self._ranks(self.builds[build], pool, light, power)
+            ranked[some[self._missed(pool, light, power)], 1] = DARK
+        return ranked
 
     def _progress(self, left_count: int) -> Progress:
         refused = tuple(self.refused.most_common())
         return Progress(left_count, len(self.answered), tuple(self.standing), refused)
+
+    def _missed(self, pool: Pool, light: Places, power: Places) -> NDArray[np.bool_]:
+        """Whether powers looked at closely cannot meet the demands."""
+        missed = ~pool.possible[light, power] | (pool.hours_h[light, power] <= 0.0)
+        if self.demands.hours_h is not None:
+            missed |= pool.hours_h[light, power] < self.demands.hours_h
+        if self.demands.light_fall_ratio is not None:
+            missed |= pool.fall[light, power] > self.demands.light_fall_ratio
+        return np.asarray(missed)
 
     def _rows(self) -> tuple[Ranks, Places]:
         """Rank the best that each power could be part of; beside each, whose it is."""
@@ -107,19 +148,22 @@ class _Search:
             lit = np.all([pool.possible.any(axis=1) for pool in pools], axis=0)
             for group, pool in enumerate(pools):
                 light, power = np.nonzero(pool.possible & lit[:, None])
-                price, hours_h, fall, mass_kg = (
-                    getattr(pool, name)[light, power]
-                    for name in ("price", "hours_h", "fall", "mass_kg")
-                )
-                for other in (other for other in pools if other is not pool):
-                    price = price + _least(other, other.price)[light]
-                    mass_kg = mass_kg + _least(other, other.mass_kg)[light]
-                    hours_h = np.minimum(hours_h, -_least(other, -other.hours_h)[light])
-                    fall = np.maximum(fall, _least(other, other.fall)[light])
-                rows.append(ranks(price, hours_h, fall, mass_kg))
+                rows.append(self._ranks(pools, pool, light, power))
                 ones = np.ones(len(light), dtype=np.intp)
                 owners.append(np.stack((build * ones, group * ones, light, power), axis=1))
         return np.concatenate(rows), np.concatenate(owners)
+
+    def _ranks(self, pools: Sequence[Pool], pool: Pool, light: Places, power: Places) -> Ranks:
+        """Rank powers of a group beside the best of the others in each merit."""
+        price, hours_h, fall, mass_kg = (
+            getattr(pool, name)[light, power] for name in ("price", "hours_h", "fall", "mass_kg")
+        )
+        for other in (other for other in pools if other is not pool):
+            price = price + _least(other, other.price)[light]
+            mass_kg = mass_kg + _least(other, other.mass_kg)[light]
+            hours_h = np.minimum(hours_h, -_least(other, -other.hours_h)[light])
+            fall = np.maximum(fall, _least(other, other.fall)[light])
+        return ranks(price, hours_h, fall, mass_kg)
 
     def _answer(self, batch: Sequence[_Row]) -> Iterator[Standing]:
         """Answer powers of groups, and weigh the designs they make with those of the others."""

@@ -18,10 +18,14 @@ from lightcalc.design.piece import Supply
 from lightcalc.parts import kinds
 from lightcalc.physics.fuse import CONTINUOUS_MARGIN
 from lightcalc.physics.pack import Pack, stack_packs
+from lightcalc.physics.wear import MONTH_S
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
+
+
+Offer = tuple[WireOffer, FuseOffer]
 
 
 class Stock:
@@ -36,7 +40,9 @@ class Stock:
         self._fresh_ohm = np.array([float(one.fresh.ohms) for one in cells])
         self._weak_ohm = np.array([float(one.weak.ohms) for one in cells])
         self.bank = np.array([part.output_v is not None for part in parts])
-        self.sleeps = np.array([part.auto_off_a is not None for part in parts])
+        self.sleeps_a = np.array(
+            [part.auto_off_a or 0.0 if part.output_v is not None else 0.0 for part in parts]
+        )
         self.full_v = np.array([part.full_v for part in parts])
         self.cutoff_v = np.array([part.cutoff_v for part in parts])
         self.source_v = np.array([part.output_v or part.full_v for part in parts])
@@ -47,8 +53,13 @@ class Stock:
         self.max_amps = np.array([part.max_amps for part in parts])
         self.price = unknown_as_most([part.price for part in parts])
         self.mass_kg = unknown_as_most([part.mass_kg for part in parts])
+        self.leak_a = (
+            self.used.capacity_coulomb
+            / MONTH_S
+            * np.array([part.self_discharge_per_month for part in parts])
+        )
         self._tolerance = np.array([part.resistance_tolerance for part in parts])
-        self._stated_a = unknown_as_most([part.prospective_a for part in parts])
+        self._stated_a = np.array([part.prospective_a or 1e-9 for part in parts])
 
     def cells(self, rows: Places, multiple: Array) -> Pack:
         """Return the cells of powers (n,), several of a kind as one pack."""
@@ -60,14 +71,21 @@ class Stock:
         return Pack(**some)
 
     def fuses(
-        self, rows: Places, multiple: Array, supply: Supply, wires: WireOffer, fuses: FuseOffer
+        self, rows: Places, multiple: Array, supply: Supply, offer: Offer, *, surely: bool = False
     ) -> Flags:
-        """Say which fuses might do beside the cells of powers (n, fuses): no other will."""
+        """Say which fuses might do beside the cells of powers (n, fuses): no other will.
+
+        With `surely` only those that break the cells' short behind whatever wire.
+        """
+        wires, fuses = offer
         if supply.pack_fuse is not None:
             named = np.array(fuses.names) == supply.pack_fuse
             return np.broadcast_to(named, (len(rows), len(named)))
         (place,) = wires.named([supply.pack_wire])
-        thin_ohm = wires.ohm_per_m[wires.offered].max() if place < 0 else wires.ohm_per_m[place]
+        least_or_most = np.min if surely else np.max
+        per_m = (
+            least_or_most(wires.ohm_per_m[wires.offered]) if place < 0 else wires.ohm_per_m[place]
+        )
         full_v = self.full_v[rows]
         fresh_ohm = np.minimum(
             self._fresh_ohm[rows] / multiple, full_v / (self._stated_a[rows] * multiple)
@@ -75,22 +93,23 @@ class Stock:
         fresh_ohm = np.where(
             np.isinf(self._stated_a[rows]), self._fresh_ohm[rows] / multiple, fresh_ohm
         )
-        most_a = full_v / (fresh_ohm + PACK_TO_FUSE_LOOP_M * thin_ohm)
+        most_a = full_v / (fresh_ohm + PACK_TO_FUSE_LOOP_M * per_m)
         weak_ohm = np.maximum(self._weak_ohm[rows] / multiple, fresh_ohm)
         far_a = self.cutoff_v[rows] / (weak_ohm * (1.0 + self._tolerance[rows]))
         # Rounding must not refuse a fuse that just does.
-        return (
+        slack = 1.000001 if surely else 0.999999
+        return np.asarray(
             fuses.offered
-            & (fuses.breaking_a >= 0.999999 * most_a[:, None])
-            & (fuses.volts_v >= 0.999999 * full_v[:, None])
-            & (0.999999 * fuses.opens_a <= far_a[:, None])
+            & (fuses.breaking_a >= slack * most_a[:, None])
+            & (fuses.volts_v >= slack * full_v[:, None])
+            & (slack * fuses.opens_a <= far_a[:, None])
         )
 
 
-def least_rating_a(fits: Flags, load_a: Array, fuses: FuseOffer) -> Array:
+def least_rating_a(fits: Flags, load_a: Array, fuses: FuseOffer, slack: float = 0.999999) -> Array:
     """Return the least rating of the fuses that might do (n, fuses) for loads (..., n).
 
     Infinite where none carries the load.
     """
-    carries = 0.999999 * CONTINUOUS_MARGIN * load_a[..., None] <= fuses.carries_a
+    carries = slack * CONTINUOUS_MARGIN * load_a[..., None] <= fuses.carries_a
     return np.asarray(np.min(np.where(fits & carries, fuses.rating_a, np.inf), axis=-1))

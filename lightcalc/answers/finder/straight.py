@@ -5,9 +5,8 @@ offer. So at any volts the strips draw no less than through the one, and shine n
 the other. A charge that draws the least lasts longest; it counts until even the brightest strips
 are down to half of the least light there could have been when it began.
 
-    rest volts ──────────────.__            at most this light, until q_end
-    most current ------------. .._          at least this current
-                                    `.
+    volts ──────────────.__                 at least this current at any volts
+    half of the light ──────`──             the charge ends above this
                charge drawn  ─────────────▶
 """
 
@@ -26,21 +25,24 @@ from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
 from lightcalc.answers.finder.light_side import LightSides
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
-from lightcalc.physics.discharge import Discharge, discharge
+from lightcalc.physics.fuse import CONTINUOUS_MARGIN
 from lightcalc.physics.ladder import solve
-from lightcalc.physics.load import Load
-from lightcalc.physics.pack import Pack
 from lightcalc.physics.wire import hot_copper_ratio
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
-VOLTS = 17
-# Straight lines between those volts may say too much current by this (checked by the tests).
-CURRENT_SHARE = 0.99
+VOLTS = 9
+# Straight lines between few volts or more may say too much current by this (checked by the tests).
+ROUGH_SHARE, CURRENT_SHARE = 0.95, 0.99
 # What leads and volts may do to the fall along a run, by far.
 FALL_SHARE, FALL_MARGIN = 0.9, 0.002
+# What thin wire leaves of the current through thick wire, at least (judgement; volts may fall by a
+# tenth).
+LOAD_SHARE = 0.6
+# Charge that a pack can give at most, in parts of that at a slow rate.
+MOST_DRAWN = 1.06
 # Of a mix in which a colour is as good as off nothing is said.
 LEAST_SHARE = 1e-3
 
@@ -73,33 +75,52 @@ class Straight:
         return self.lead_a[..., self.batch.first_leads].sum(axis=-1) + self.batch.idle_a
 
     @cached_property
-    def _fits(self) -> Flags:
-        supply = self.batch.wireds[0].supply
-        return self.stock.fuses(
-            self.rows, self.multiple, supply, self.sides.wires, self.sides.fuses
-        )
+    def fits(self) -> Flags:
+        """Fuses that might do beside the cells (p, fuses)."""
+        return self._fuses(surely=False)
+
+    def _fuses(self, *, surely: bool) -> Flags:
+        supply, offer = self.batch.wireds[0].supply, (self.sides.wires, self.sides.fuses)
+        return self.stock.fuses(self.rows, self.multiple, supply, offer, surely=surely)
+
+    @cached_property
+    def sure(self) -> Flags:
+        """Whether the wires told are those of an answer, and not only the thinnest (n, p)."""
+        fed = [path[0] for path in self.batch.paths]
+        load_a = self.lead_a[..., fed].sum(axis=-1)
+        found = least_rating_a(self._fuses(surely=True), load_a, self.sides.fuses, slack=1.000001)
+        named = self.batch.wireds[0].supply.pack_fuse is not None
+        return ((found == self.rating_a) | named) & ~self._tipped
 
     @cached_property
     def rating_a(self) -> Array:
         """Least that wires must stand (n, p); infinite where no fuse will do."""
         fed = [path[0] for path in self.batch.paths]
-        found = least_rating_a(self._fits, self.lead_a[..., fed].sum(axis=-1), self.sides.fuses)
+        found = least_rating_a(self.fits, self.lead_a[..., fed].sum(axis=-1), self.sides.fuses)
         if self.batch.wireds[0].supply.pack_fuse is not None:
-            found = np.broadcast_to(self.sides.fuses.rating_a[self._fits[0]], found.shape)
+            found = np.broadcast_to(self.sides.fuses.rating_a[self.fits[0]], found.shape)
         bank = self.stock.bank[self.rows]
         return np.where(bank, self.stock.socket_a[self.rows], found)
 
-    @cached_property
-    def _wires(self) -> tuple[Places, Places]:
+    @property
+    def wires(self) -> tuple[Places, Places]:
         """Thinnest wire that each lead and the pack lead could have (n, p, leads), (n, p)."""
+        return self._chosen[:2]
+
+    @property
+    def _tipped(self) -> Flags:
+        return self._chosen[2]
+
+    @cached_property
+    def _chosen(self) -> tuple[Places, Places, Flags]:
         offer, shape = self.sides.wires, self.lead_a.shape
         of = np.repeat(self.of, len(self.rows))
         terminal_v = np.tile(self.stock.terminal_v[self.rows], len(self.of))[:, None]
         rating_a = self.rating_a.ravel()
         loop_m = (1.0 + 1.0 / self.batch.returns) * self.batch.leads_m[of]
-        allowed_v = 1.001 * self.sides.ask.lead_drop_ratio * terminal_v
-        leads, _ = offer.choose(
-            0.999999 * self.lead_a.reshape(len(of), -1),
+        allowed_v = self.sides.ask.lead_drop_ratio * terminal_v
+        leads, tipped = offer.choose(
+            self.lead_a.reshape(len(of), -1),
             loop_m,
             allowed_v * self.batch.shares[of],
             rating_a,
@@ -108,19 +129,22 @@ class Straight:
         supply = self.batch.wireds[0].supply
         one = np.ones((len(of), 1))
         named = np.full((len(of), 1), offer.named([supply.pack_wire])[0])
-        pack_a = 0.999999 * self.pack_a.reshape(-1, 1)
-        pack, _ = offer.choose(pack_a, 2.0 * supply.pack_lead_m * one, allowed_v, rating_a, named)
-        return leads.reshape(shape), pack.reshape(shape[:2])
+        pack_a = self.pack_a.reshape(-1, 1)
+        pack, tips = offer.choose(
+            pack_a, 2.0 * supply.pack_lead_m * one, allowed_v, rating_a, named
+        )
+        tipped = (tipped.any(axis=1) | tips[:, 0]).reshape(shape[:2])
+        return leads.reshape(shape), pack.reshape(shape[:2]), tipped
 
     @cached_property
     def possible(self) -> Flags:
         """Whether a pack might do (n, p)."""
-        leads, pack = self._wires
+        leads, pack = self.wires
         return np.isfinite(self.rating_a) & np.all(leads != NONE, axis=-1) & (pack != NONE)
 
     def cost(self, name: str) -> Array:
         """Least `price` or `mass_kg` of leads, pack lead and fuse (n, p)."""
-        leads, pack = self._wires
+        leads, pack = self.wires
         column, fuses = getattr(self.sides.wires, name), getattr(self.sides.fuses, name)
         free = self.sides.wires.offered
         # Of wires no thinner, the cheapest on offer.
@@ -132,10 +156,12 @@ class Straight:
         supply = self.batch.wireds[0].supply
         pack_per_m = column[pack] if supply.pack_wire else least[pack]
         bank = self.stock.bank[self.rows]
-        fuse = np.min(np.where(self._fits, fuses, np.inf), axis=-1, initial=np.inf)
+        fuse = np.min(np.where(self.fits, fuses, np.inf), axis=-1, initial=np.inf)
         fuse = np.where(np.isfinite(fuse) & ~bank, fuse, 0.0)
+        plugs = self.batch.plugs(name)[self.of][:, None]
         return np.asarray(
             np.sum(per_m * conductors_m[:, None], axis=-1)
+            + plugs
             + 2.0 * supply.pack_lead_m * pack_per_m
             + fuse
         )
@@ -150,7 +176,7 @@ class Straight:
     def _tables(self) -> tuple[Array, Array, Array]:
         """Current, light and fall over the volts (2, n, volts): through most ohms and least."""
         offer, batch, room_c = self.sides.wires, self.batch, self.sides.room_c
-        leads, pack = self._wires
+        leads, pack = self.wires
         length_m = batch.leads_m[self.of]
         fair = self.possible[..., None]
         most = np.where(fair, offer.ohm_per_m[leads], 0.0).max(axis=1)
@@ -176,13 +202,24 @@ class Straight:
         return found.supply_a.reshape(shape), light_lm.reshape(shape), fall.reshape(shape)
 
     @cached_property
+    def least_fuse_a(self) -> Array:
+        """Least rating of a fuse that carries the load (n,)."""
+        fuses = self.sides.fuses
+        fed = [path[0] for path in self.batch.paths]
+        load_a = np.where(self.possible, self.lead_a[..., fed].sum(axis=-1), np.inf).min(axis=1)
+        # Several feeds may share otherwise through thin wire than through thick.
+        carries = LOAD_SHARE * CONTINUOUS_MARGIN * load_a[:, None] <= fuses.carries_a
+        return np.min(np.where(carries & fuses.offered, fuses.rating_a, np.inf), axis=1)
+
+    @cached_property
     def _fuse_ohm(self) -> Array:
         """Most ohms of a fuse that carries the load (n,)."""
-        fuses = self.sides.fuses
-        least = np.where(self.possible, self.rating_a, np.inf).min(axis=1)
-        if self.stock.bank[self.rows].any():
-            least = np.zeros_like(least)
-        return np.where(fuses.rating_a >= least[:, None], fuses.ohm, 0.0).max(axis=1)
+        fuses, supply = self.sides.fuses, self.batch.wireds[0].supply
+        named = [name for name in (supply.pack_fuse, supply.fuse) if name]
+        if named:
+            return np.full(len(self.of), max(fuses.ohm[fuses.names.index(n)] for n in named))
+        carries = fuses.rating_a >= self.least_fuse_a[:, None]
+        return np.where(carries & fuses.offered, fuses.ohm, 0.0).max(axis=1)
 
     def _at(self, volts: Array, table: Array) -> Array:
         """Read a table (n, volts) at volts (n, ...)."""
@@ -200,12 +237,12 @@ class Straight:
         return [duties(channels, stretch) for stretch in self.batch.use.stretches]
 
     @property
-    def _mixed(self) -> bool:
+    def mixed(self) -> bool:
         """Whether colours are dimmed apart, so that light and current do not go with the whole."""
         return any(min(each) < max(each) for each in self._duties)
 
     @cached_property
-    def _shares(self) -> tuple[Stage, ...]:
+    def shares(self) -> tuple[Stage, ...]:
         """Share of full current in each stage, at least: that of the channel that is least on."""
         return tuple(
             Stage(min(each), stretch.duration_s)
@@ -227,57 +264,47 @@ class Straight:
         fall = np.minimum(*(self._at(self.nominal_v, table) for table in self._tables[2]))
         return np.asarray(np.maximum(FALL_SHARE * fall - FALL_MARGIN, 0.0))
 
+    def full_w(self) -> Array:
+        """Return the least power at full level and the volts of a bank's socket (n, p)."""
+        return ROUGH_SHARE * self.nominal_v * self._at(self.nominal_v, self._tables[0][0])
+
     def steady_w(self) -> tuple[Stage, ...]:
-        """Least power of each stage at the volts of a bank's socket (n, p)."""
-        full_w = CURRENT_SHARE * self.nominal_v * self._at(self.nominal_v, self._tables[0][0])
-        return tuple(Stage(one.least_w * full_w, one.duration_s) for one in self._shares)
+        """Return the least power of each stage at the volts of a bank's socket (n, p)."""
+        full_w = self.full_w()
+        return tuple(Stage(one.least_w * full_w, one.duration_s) for one in self.shares)
 
-    def hours_h(self, light: Places, place: Places, dark_w: Array) -> Array:
-        """Return hours that no charge exceeds: lights and packs (m,) of these, both paired."""
-        if min(float(stage.least_w) for stage in self._shares) < LEAST_SHARE:
-            return np.full(len(light), np.inf)
-        amps, light_lm, _ = (table[:, light] for table in self._tables)
-        amps = np.stack((CURRENT_SHARE * amps[0], amps[1] / CURRENT_SHARE))
-        cells = self.stock.cells(self.rows[place], self.multiple[place])
-        gentle, hard = self._marches(cells, amps)
-        began_lm = self._at(hard.volts[:, 0], light_lm[0])
-        if self._mixed:
-            began_lm = 0.0 * began_lm
-        lit = self._at(gentle.volts, light_lm[1]) >= 0.999 * HALF * began_lm[:, None]
-        # One step more, since the light goes out between two.
-        lit[:, 1:] |= lit[:, :-1].copy()
-        spent = np.diff(gentle.charge_coulomb, axis=1) * lit[:, 1:]
-        dimmest_v = self._dimmest_v(light_lm[1], HALF * began_lm, cells.cutoff_volts)
-        low_v = np.array(
-            [
-                np.interp(at, drawn, volts, right=0.0)
-                for at, drawn, volts in zip(
-                    gentle.charge_coulomb, hard.charge_coulomb, hard.volts, strict=True
-                )
-            ]
-        )
-        least_a = np.maximum(self._at(np.maximum(low_v, dimmest_v[:, None]), amps[0]), 1e-9)
-        full_level_s = np.sum(spent / np.minimum(least_a[:, 1:], least_a[:, :-1]), axis=1)
-        most_a = self._at(self.stock.full_v[self.rows[place]], amps[1])
-        dark = dark_w / self.stock.full_v[self.rows[place]] / most_a
+    def hours_h(self, dark_w: Array) -> Array:
+        """Return hours that no charge exceeds, quickly told (n, p)."""
+        if min(float(stage.least_w) for stage in self.shares) < LEAST_SHARE:
+            return np.full(self.possible.shape, np.inf)
+        cells = self.stock.cells(self.rows, self.multiple)
+        light, place = (grid.ravel() for grid in np.indices(self.possible.shape))
+        floor_v = self._floor_v(light, place).reshape(self.possible.shape)
+        full_v = np.broadcast_to(self.stock.full_v[self.rows], floor_v.shape)
+        least_a = ROUGH_SHARE * np.maximum(self._at(floor_v, self._tables[0][0]), 1e-9)
+        full_level_s = MOST_DRAWN * cells.capacity_coulomb / least_a
+        dark = dark_w / full_v / self._at(full_v, self._tables[0][1])
         evenings = self.batch.use.evenings_a_week
-        return SLACK * longest_s(full_level_s, self._shares, dark, evenings) / 3600.0
+        return SLACK * longest_s(full_level_s, self.shares, dark, evenings) / 3600.0
 
-    def _marches(self, cells: Pack, amps: Array) -> tuple[Discharge, Discharge]:
-        """Discharge at the gentlest stage through most ohms, and at full level through least."""
-        least = min(float(stage.least_w) for stage in self._shares)
-        peak_w = np.moveaxis(amps * self._volts, 0, 1)
-        mean_w = peak_w * np.array([least, 1.0])[:, None]
-        column = Pack(**{name: value[:, None] for name, value in vars(cells).items()})
-        found = discharge(column, Load(self._volts, mean_w, peak_w))
-        names = ("time_s", "charge_coulomb", "volts", "amps", "peak_amps", "pack_heat_w")
-        gentle, hard = (
-            Discharge(**{name: getattr(found, name)[:, k] for name in names}, totals=found.totals)
-            for k in (0, 1)
-        )
-        return gentle, hard
-
-    def _dimmest_v(self, light_lm: Array, half_lm: Array, cutoff_v: Array) -> Array:
-        """Lowest volts at which there can still be half of the light (m,)."""
-        below = np.count_nonzero(light_lm < half_lm[:, None], axis=1)
+    def _floor_v(self, light: Places, place: Places) -> Array:
+        """Lowest volts at which there can still be half of the light that a charge begins with."""
+        rows, multiple = self.rows[place], self.multiple[place]
+        cutoff_v = self.stock.cutoff_v[rows]
+        if self.mixed:
+            return cutoff_v
+        # Nothing lags behind yet when a charge begins.
+        full_v, ohms = self.stock.used.open_circuit_volts(0.0)[rows], self.stock.used.ohms[rows]
+        current_a, light_lm = (table[:, light] for table in self._tables[:2])
+        begins_v = full_v - ohms / multiple * self._at(full_v, current_a[1]) / ROUGH_SHARE
+        half_lm = ROUGH_SHARE * HALF * self._at(begins_v, light_lm[0])
+        below = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
         return np.maximum(self._volts[np.maximum(below - 1, 0)], cutoff_v)
+
+
+def read(volts: Array, table: Array, at: Array) -> Array:
+    """Read each row of a table over evenly spaced volts, both (m, k), at volts (m,)."""
+    step = (at - volts[:, 0]) / (volts[:, 1] - volts[:, 0])
+    low = np.clip(np.floor(step), 0, table.shape[1] - 2).astype(np.intp)
+    share, rows = np.clip(step - low, 0.0, 1.0), np.arange(len(table))
+    return np.asarray(table[rows, low] + share * (table[rows, low + 1] - table[rows, low]))
