@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from lightcalc.answers.answer import warm_c
 from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.longest import Loads
-from lightcalc.answers.finder.straight import CURRENT_SHARE, FALL_MARGIN, Straight, read
+from lightcalc.answers.finder.straight import FALL_MARGIN, Straight, read
 from lightcalc.answers.sizing import SHARING_ROUNDS
 from lightcalc.physics.ladder import solve
 from lightcalc.physics.wire import hot_copper_ratio
@@ -24,6 +24,8 @@ Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 VOLTS = 13
+# Room beside straight lines that follow a curve.
+LINE_SHARE = 0.999
 
 
 @dataclass(frozen=True)
@@ -55,10 +57,11 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
     low_v = 0.98 * stock.cutoff_v[rows]
     volts = low_v[:, None] + np.linspace(0.0, 1.0, VOLTS) * (1.01 * full_v - low_v)[:, None]
     found = solve(wiring, volts)
-    light_lm, fall = batch.light(of, found)
+    rated_lm, fall = batch.light(of, found)
     amps = np.asarray(found.supply_a)
+    amps, light_lm = _below(amps), _above(rated_lm)
     # With the fewest ohms the strips see at most this much more.
-    more_v = (most_ohm - least_ohm) * amps[:, -1]
+    more_v = (most_ohm - least_ohm) * np.asarray(found.supply_a)[:, -1]
     nominal_v = stock.terminal_v[rows]
     falls = [read(volts, fall, at) for at in (nominal_v, nominal_v + more_v)]
     floor_v = stock.cutoff_v[rows]
@@ -67,9 +70,9 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
         begins_v = begins_v - stock.used.ohms[rows] / multiple * read(
             volts, amps, begins_v + more_v
         )
-        half_lm = 0.999 * HALF * read(volts, light_lm, begins_v)
+        half_lm = 0.999 * HALF * read(volts, _below(rated_lm), begins_v)
         floor_v = np.maximum(_volts_of(volts, light_lm, half_lm) - more_v, floor_v)
-    full_w = (CURRENT_SHARE * amps + batch.idle_a) * volts
+    full_w = (amps + batch.idle_a) * volts
     shares = np.array([float(stage.least_w) for stage in straight.shares])
     peak_w = np.broadcast_to(full_w[:, None], (len(of), len(shares), VOLTS))
     mean_w = shares[:, None] * peak_w + (1.0 - shares[:, None]) * (batch.idle_a * volts)[:, None]
@@ -137,3 +140,19 @@ def _volts_of(volts: Array, table: Array, values: Array) -> Array:
     return np.asarray(
         volts[rows, after - 1] + share * (volts[rows, after] - volts[rows, after - 1])
     )
+
+
+def _below(table: Array) -> Array:
+    """Lower a table (m, k) so that straight lines between its values are never above its curve."""
+    return np.asarray(LINE_SHARE * (table - _bend(np.maximum(np.diff(table, 2), 0.0))))
+
+
+def _above(table: Array) -> Array:
+    """Raise a table (m, k) so that straight lines between its values are never below its curve."""
+    return np.asarray((table + _bend(np.maximum(-np.diff(table, 2), 0.0))) / LINE_SHARE)
+
+
+def _bend(second: Array) -> Array:
+    """Return by how much curves of such second differences (m, k - 2) miss straight lines."""
+    wide = np.pad(second, ((0, 0), (2, 2)), mode="edge")
+    return np.asarray(np.max([wide[:, :-2], wide[:, 1:-1], wide[:, 2:]], axis=0) / 8.0)

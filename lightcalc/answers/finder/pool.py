@@ -67,10 +67,18 @@ class Pool:
     possible: Flags
     supplies: list[OfSupply] = field(default_factory=list)
 
-    def refine(self, light: Places, power: Places) -> None:
-        """Look more closely at some lights and powers (m,), both paired."""
+    def straight(self, power: Places) -> Flags:
+        """Whether powers (m,) are packs with nothing behind them that holds its volts."""
+        packs = self.supplies[0].stock.bank[self.supplies[0].rows[power]]
+        return np.array([self.powers[k].converter is None for k in power]) & ~packs
+
+    def refine(self, light: Places, power: Places, *, wires: bool) -> None:
+        """Look more closely at some lights and powers (m,), both paired.
+
+        With `wires` each straight on a pack is wired for it, which takes longer.
+        """
         for supply in self.supplies:
-            close = supply.look_at(light, power)
+            close = supply.look_at(light, power, wires=wires)
             self.hours_h[light, power] = np.minimum(self.hours_h[light, power], close.hours_h)
             self.fall[light, power] = np.maximum(self.fall[light, power], close.fall)
             self.possible[light, power] &= close.possible
@@ -484,7 +492,7 @@ class OfSupply:
                 hours_h = np.where(bank, np.inf, hours_h)
             self.pool.hours_h[block] = np.minimum(self.pool.hours_h[block], hours_h)
 
-    def look_at(self, light: Places, power: Places) -> Close:
+    def look_at(self, light: Places, power: Places, *, wires: bool) -> Close:
         """Look more closely at lights on powers (m,), both paired."""
         hours_h, which = np.full(len(light), np.inf), self.which[light, power]
         close = Close(hours_h, np.zeros(len(light)), np.ones(len(light), dtype=bool))
@@ -493,12 +501,14 @@ class OfSupply:
             some, source = np.flatnonzero(which == number), self.sources[number]
             at = np.searchsorted(source.lights, light[some])
             place = np.searchsorted(source.powers, power[some])
-            if isinstance(source.load, Steady):
+            if isinstance(source.load, Steady) or not wires:
                 loads = source.load.loads(at, place)
             else:
                 found = look_at(source.load.straight, at, place, source.load.dark_w[at, place])
                 close.fall[some], close.possible[some] = found.fall, found.possible
                 loads = found.loads
+            if isinstance(source.load, Bare) and source.load.straight.says_nothing:
+                continue
             key = source.load.use, loads.volts.shape[1]
             marches.setdefault(key, []).append((some, loads))
         for (use, _), parts in marches.items():
@@ -523,6 +533,10 @@ class Bare:
     def hours_h(self) -> Array:
         """Hours that no charge exceeds, quickly told."""
         return self.straight.hours_h(self.dark_w)
+
+    def loads(self, light: Places, place: Places) -> Loads:
+        """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
+        return self.straight.loads(light, place, self.dark_w[light, place])
 
 
 class _Source(NamedTuple):

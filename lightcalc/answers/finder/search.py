@@ -33,9 +33,11 @@ from lightcalc.parts.kinds import Catalogue
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
 # Of so many that could be best, those that none of them beats are answered next, some at a time.
-HEAD, MOST = 256, 48
-# So many are looked at more closely at a time.
-CHUNK = 1024
+HEAD, MOST = 128, 48
+# How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
+# time are looked at more closely then.
+ROUGH, MARCHED, WIRED = 0, 1, 2
+CHUNKS = {ROUGH: 2048, MARCHED: 384}
 # Rank of hours that are too few.
 DARK = 10**8
 
@@ -85,25 +87,28 @@ class _Search:
 
     def steps(self) -> Iterator[Progress]:
         rows, owners = self._rows()
-        close = np.zeros(len(rows), dtype=bool)
+        looks = np.full(len(rows), ROUGH)
         while len(rows):
             order = np.argsort(rows.sum(axis=1), kind="stable")
-            rows, owners, close = rows[order], owners[order], close[order]
-            head = slice(0, HEAD)
-            if not close[head].all():
-                rough = np.flatnonzero(~close)[:CHUNK]
-                rows[rough], close[rough] = self._refined(owners[rough]), True
-                alive = self._alive(rows)
+            rows, owners, looks = rows[order], owners[order], looks[order]
+            alive = np.ones(len(rows), dtype=bool)
+            least = looks[:HEAD].min()
+            if least < WIRED:
+                some = np.flatnonzero(looks == least)[: CHUNKS[least]]
+                rows[some], looks[some] = self._refined(owners[some], wires=least == MARCHED)
             else:
-                best = frontier(rows[head])[:MOST]
-                alive = np.ones(len(rows), dtype=bool)
-                alive[best] = False
-                for found in self._answer([_Row(*owner) for owner in owners[best].tolist()]):
+                some = frontier(rows[:HEAD])[:MOST]
+                alive[some] = False
+                for found in self._answer([_Row(*owner) for owner in owners[some].tolist()]):
                     self._let_stand(found)
-                alive &= self._alive(rows)
-            rows, owners, close = rows[alive], owners[alive], close[alive]
+            alive &= self._alive(rows)
+            rows, owners, looks = rows[alive], owners[alive], looks[alive]
             yield self._progress(len(rows))
         yield self._progress(0)
+
+    def _progress(self, left_count: int) -> Progress:
+        refused = tuple(self.refused.most_common())
+        return Progress(left_count, len(self.answered), tuple(self.standing), refused)
 
     def _let_stand(self, found: Standing) -> None:
         self.standing = [one for one in self.standing if not beaten(one.ranks, found.ranks)]
@@ -116,21 +121,20 @@ class _Search:
             alive &= ~np.all(rows >= one.ranks, axis=1)
         return np.asarray(alive)
 
-    def _refined(self, owners: Places) -> Ranks:
-        """Tell the hours of rows more closely, and rank them again."""
+    def _refined(self, owners: Places, *, wires: bool) -> tuple[Ranks, Places]:
+        """Look at rows more closely, and rank them again; how well each is known then."""
         ranked = np.empty((len(owners), 4), dtype=np.int64)
+        looks = np.full(len(owners), WIRED)
         for build, group in np.unique(owners[:, :2], axis=0).tolist():
             some = np.flatnonzero(np.all(owners[:, :2] == (build, group), axis=1))
             light, power = owners[some, 2], owners[some, 3]
             pool = self.builds[build][group]
-            pool.refine(light, power)
+            pool.refine(light, power, wires=wires)
+            if not wires:
+                looks[some[pool.straight(power)]] = MARCHED
             ranked[some] = self._ranks(self.builds[build], pool, light, power)
             ranked[some[self._missed(pool, light, power)], 1] = DARK
-        return ranked
-
-    def _progress(self, left_count: int) -> Progress:
-        refused = tuple(self.refused.most_common())
-        return Progress(left_count, len(self.answered), tuple(self.standing), refused)
+        return ranked, looks
 
     def _missed(self, pool: Pool, light: Places, power: Places) -> NDArray[np.bool_]:
         """Whether powers looked at closely cannot meet the demands."""

@@ -23,6 +23,7 @@ from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.alike import Batch
 from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
 from lightcalc.answers.finder.light_side import LightSides
+from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
 from lightcalc.physics.fuse import CONTINUOUS_MARGIN
@@ -34,8 +35,8 @@ Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 VOLTS = 9
-# Straight lines between few volts or more may say too much current by this (checked by the tests).
-ROUGH_SHARE, CURRENT_SHARE = 0.95, 0.99
+# Straight lines between so few volts may say too much current by this (checked by the tests).
+ROUGH_SHARE = 0.95
 # What leads and volts may do to the fall along a run, by far.
 FALL_SHARE, FALL_MARGIN = 0.9, 0.002
 # What thin wire leaves of the current through thick wire, at least (judgement; volts may fall by a
@@ -241,6 +242,11 @@ class Straight:
         """Whether colours are dimmed apart, so that light and current do not go with the whole."""
         return any(min(each) < max(each) for each in self._duties)
 
+    @property
+    def says_nothing(self) -> bool:
+        """Whether a colour is as good as off, so that no least current is known."""
+        return min(float(stage.least_w) for stage in self.shares) < LEAST_SHARE
+
     @cached_property
     def shares(self) -> tuple[Stage, ...]:
         """Share of full current in each stage, at least: that of the channel that is least on."""
@@ -275,7 +281,7 @@ class Straight:
 
     def hours_h(self, dark_w: Array) -> Array:
         """Return hours that no charge exceeds, quickly told (n, p)."""
-        if min(float(stage.least_w) for stage in self.shares) < LEAST_SHARE:
+        if self.says_nothing:
             return np.full(self.possible.shape, np.inf)
         cells = self.stock.cells(self.rows, self.multiple)
         light, place = (grid.ravel() for grid in np.indices(self.possible.shape))
@@ -286,6 +292,24 @@ class Straight:
         dark = dark_w / full_v / self._at(full_v, self._tables[0][1])
         evenings = self.batch.use.evenings_a_week
         return SLACK * longest_s(full_level_s, self.shares, dark, evenings) / 3600.0
+
+    def loads(self, light: Places, place: Places, dark_w: Array) -> Loads:
+        """Return the least that lights draw on packs (m,) of these, both paired."""
+        rows, multiple = self.rows[place], self.multiple[place]
+        volts = np.broadcast_to(self._volts, (len(light), VOLTS))
+        full_w = ROUGH_SHARE * volts * self._tables[0][0][light]
+        shares = np.array([float(stage.least_w) for stage in self.shares])
+        peak_w = np.broadcast_to(full_w[:, None], (len(light), len(shares), VOLTS))
+        return Loads(
+            cells=self.stock.cells(rows, multiple),
+            volts=volts,
+            mean_w=shares[:, None] * peak_w,
+            peak_w=peak_w,
+            floor_v=self._floor_v(light, place),
+            most_a=self.stock.max_amps[rows] * multiple,
+            dark_w=dark_w,
+            leak_a=self.stock.leak_a[rows] * multiple,
+        )
 
     def _floor_v(self, light: Places, place: Places) -> Array:
         """Lowest volts at which there can still be half of the light that a charge begins with."""
