@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from lightcalc.answers.answer import warm_c
 from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.longest import Loads
+from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import FALL_MARGIN, Straight, read
 from lightcalc.answers.sizing import SHARING_ROUNDS
 from lightcalc.physics.ladder import solve
@@ -43,7 +44,8 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
     batch, sides, stock = straight.batch, straight.sides, straight.stock
     of, rows, multiple = straight.of[light], straight.rows[place], straight.multiple[place]
     full_v = stock.full_v[rows]
-    wires, sure = _wires(straight, light, place), straight.sure[light, place]
+    wires, load_a = _wires(straight, light, place)
+    sure = straight.sure[light, place]
     heat = [
         [sides.warmth.of(run, volts) for run in batch.wireds[k].runs]
         for k, volts in zip(of.tolist(), full_v.tolist(), strict=True)
@@ -51,10 +53,11 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
     possible = np.array([all(one.strip_c <= one.limit_c for one in row) for row in heat])
     strip_c = np.array([warm_c(row) for row in heat])
     ohm = sides.wires.ohm(wires, batch.leads_m[of], sides.room_c)
-    least_ohm, most_ohm = _series_ohm(straight, light, place)
+    least_ohm, most_ohm = _series_ohm(straight, light, place, load_a)
     wiring = batch.network(of, ohm, strip_c, most_ohm)
     wiring = wiring.with_numbers(lambda value: value[:, None] if np.ndim(value) else value)
-    low_v = 0.98 * stock.cutoff_v[rows]
+    # Below the volts at which the light is half at most nothing need be known.
+    low_v = 0.98 * straight.floor_v(light, place)
     volts = low_v[:, None] + np.linspace(0.0, 1.0, VOLTS) * (1.01 * full_v - low_v)[:, None]
     found = solve(wiring, volts)
     rated_lm, fall = batch.light(of, found)
@@ -90,13 +93,11 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
     return OnPacks(least_fall, read(volts, light_lm, nominal_v + more_v), loads, possible)
 
 
-def _wires(straight: Straight, light: Places, place: Places) -> Places:
-    """Choose the wire of each lead (m, leads), as it is where several feeds share a run."""
+def _wires(straight: Straight, light: Places, place: Places) -> tuple[Places, Array]:
+    """Choose the wire of each lead (m, leads), and find what then flows into all feeds (m,)."""
     batch, offer = straight.batch, straight.sides.wires
     of, rows = straight.of[light], straight.rows[place]
     wires, most_a = straight.wires[0][light, place], straight.lead_a[light, place]
-    if not batch.several_feeds:
-        return wires
     volts, rating_a = straight.stock.full_v[rows], straight.rating_a[light, place]
     allowed_v = straight.sides.ask.lead_drop_ratio * straight.stock.terminal_v[rows][:, None]
     loop_m = (1.0 + 1.0 / batch.returns) * batch.leads_m[of]
@@ -110,10 +111,12 @@ def _wires(straight: Straight, light: Places, place: Places) -> Places:
             most_a, loop_m, allowed_v * batch.shares[of], rating_a, batch.named[of]
         )
         wires = np.where(more[:, None], again, wires)
-    return wires
+    return wires, lead_a[:, [path[0] for path in batch.paths]].sum(axis=1)
 
 
-def _series_ohm(straight: Straight, light: Places, place: Places) -> tuple[Array, Array]:
+def _series_ohm(
+    straight: Straight, light: Places, place: Places, load_a: Array
+) -> tuple[Array, Array]:
     """Fewest and most ohms before the leads (m,): pack lead, plugs and fuse."""
     supply, sides = straight.batch.wireds[0].supply, straight.sides
     plugs = sides.catalogue.connectors
@@ -121,10 +124,13 @@ def _series_ohm(straight: Straight, light: Places, place: Places) -> tuple[Array
     per_m = sides.wires.ohm_per_m[straight.wires[1][light, place]]
     ratio = float(hot_copper_ratio(sides.room_c))
     lead_ohm = plug_ohm + 2.0 * supply.pack_lead_m * per_m * ratio
-    fuses, rating_a = sides.fuses, straight.rating_a[light, place][:, None]
     # The load through the wires chosen is less than through thick ones, so is the fuse.
-    may = straight.fits[place] & (fuses.rating_a <= 1.000001 * rating_a)
-    may &= fuses.rating_a >= straight.least_fuse_a[light][:, None]
+    fits, fuses = straight.fits[place], sides.fuses
+    most_a = straight.rating_a[light, place]
+    least_a = np.minimum(least_rating_a(fits, load_a, fuses), most_a)
+    if supply.pack_fuse is not None:
+        least_a, most_a = 0.0 * most_a, np.full_like(most_a, np.inf)
+    may = fits & (fuses.rating_a <= most_a[:, None]) & (fuses.rating_a >= least_a[:, None])
     least = np.min(np.where(may, fuses.ohm, np.inf), axis=1)
     most = np.max(np.where(may, fuses.ohm, 0.0), axis=1)
     return lead_ohm + np.where(np.isfinite(least), least, 0.0), lead_ohm + most

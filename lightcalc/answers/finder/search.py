@@ -33,7 +33,7 @@ from lightcalc.parts.kinds import Catalogue
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
 # Of so many that could be best, those that none of them beats are answered next, some at a time.
-HEAD, MOST = 128, 48
+HEAD, MOST = 128, 64
 # How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
 # time are looked at more closely then.
 ROUGH, MARCHED, WIRED = 0, 1, 2
@@ -97,7 +97,9 @@ class _Search:
                 some = np.flatnonzero(looks == least)[: CHUNKS[least]]
                 rows[some], looks[some] = self._refined(owners[some], wires=least == MARCHED)
             else:
-                some = frontier(rows[:HEAD])[:MOST]
+                # Of few that are left nearly all are answered in the end.
+                few = len(rows) <= MOST
+                some = np.arange(len(rows)) if few else frontier(rows[:HEAD])[:MOST]
                 alive[some] = False
                 for found in self._answer([_Row(*owner) for owner in owners[some].tolist()]):
                     self._let_stand(found)

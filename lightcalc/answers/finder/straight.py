@@ -285,7 +285,7 @@ class Straight:
             return np.full(self.possible.shape, np.inf)
         cells = self.stock.cells(self.rows, self.multiple)
         light, place = (grid.ravel() for grid in np.indices(self.possible.shape))
-        floor_v = self._floor_v(light, place).reshape(self.possible.shape)
+        floor_v = self.floor_v(light, place).reshape(self.possible.shape)
         full_v = np.broadcast_to(self.stock.full_v[self.rows], floor_v.shape)
         least_a = ROUGH_SHARE * np.maximum(self._at(floor_v, self._tables[0][0]), 1e-9)
         full_level_s = MOST_DRAWN * cells.capacity_coulomb / least_a
@@ -305,13 +305,13 @@ class Straight:
             volts=volts,
             mean_w=shares[:, None] * peak_w,
             peak_w=peak_w,
-            floor_v=self._floor_v(light, place),
+            floor_v=self.floor_v(light, place),
             most_a=self.stock.max_amps[rows] * multiple,
             dark_w=dark_w,
             leak_a=self.stock.leak_a[rows] * multiple,
         )
 
-    def _floor_v(self, light: Places, place: Places) -> Array:
+    def floor_v(self, light: Places, place: Places) -> Array:
         """Lowest volts at which there can still be half of the light that a charge begins with."""
         rows, multiple = self.rows[place], self.multiple[place]
         cutoff_v = self.stock.cutoff_v[rows]
