@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.draw import FULL, Circuit, Draw, draws, standby_w
+from lightcalc.answers.march import Trial, march
 from lightcalc.answers.results import (
     BalanceAnswer,
     LevelAnswer,
@@ -22,10 +22,9 @@ from lightcalc.parts.kinds import Pack
 from lightcalc.physics import habit
 from lightcalc.physics.bank import TYPICAL_HOLD_S, Bank, auto_off
 from lightcalc.physics.converter import lowest_input_v
-from lightcalc.physics.discharge import ENDINGS, Discharge, Ending, Endurance, discharge
-from lightcalc.physics.load import Load
+from lightcalc.physics.discharge import ENDINGS, Discharge, Ending
 from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import scale_pack, stack_packs
+from lightcalc.physics.pack import scale_pack
 from lightcalc.physics.wear import MONTH_S, Wear, wear
 
 Array = NDArray[np.float64]
@@ -93,41 +92,12 @@ def run_down_sizes(
         tables = draws(circuit, levels)
         most_a = circuit.wired.pack.max_amps * circuit.wired.supply.pack_multiple
         for size in sizes:
-            trials.append(_Trial(circuit, scale_pack(cells, parallel=size), most_a * size, tables))
-    charges: list[Charge | None] = [None] * len(trials)
-    # Tables of as many rows go in one march; a bank's has one row.
-    for rows_count in {trial.tables[0].volts.size for trial in trials}:
-        places = [k for k, trial in enumerate(trials) if trial.tables[0].volts.size == rows_count]
-        together = _march([trials[k] for k in places])
-        for row, k in enumerate(places):
-            trial = trials[k]
-            curves = _in_row(together, row)
-            charges[k] = _charge(trial.circuit, trial.cells, levels, trial.tables, curves)
-    found_all = [charge for charge in charges if charge is not None]
-    return tuple(
-        tuple(found_all[at : at + len(sizes)]) for at in range(0, len(found_all), len(sizes))
-    )
-
-
-class _Trial(NamedTuple):
-    """Cells to discharge, what their protection lets through, and what each level draws."""
-
-    circuit: Circuit
-    cells: Cells
-    most_a: float
-    tables: tuple[Draw, ...]
-
-
-def _march(trials: Sequence[_Trial]) -> Discharge:
-    """Discharge cells at every level (trials, levels)."""
-    load = Load(
-        np.array([[trial.tables[0].volts] for trial in trials]),
-        np.array([[drawn.watts.total_w for drawn in trial.tables] for trial in trials]),
-        np.array([[drawn.peak_w for drawn in trial.tables] for trial in trials]),
-    )
-    batch = stack_packs([trial.cells for trial in trials])
-    column = Cells(*(getattr(batch, field.name)[:, None] for field in fields(Cells)))
-    return discharge(column, load, np.array([[trial.most_a] for trial in trials]))
+            trials.append(Trial(circuit, scale_pack(cells, parallel=size), most_a * size, tables))
+    charges = [
+        _charge(trial.circuit, trial.cells, levels, trial.tables, curves)
+        for trial, curves in zip(trials, march(trials), strict=True)
+    ]
+    return tuple(tuple(charges[at : at + len(sizes)]) for at in range(0, len(charges), len(sizes)))
 
 
 def _charge(
@@ -181,17 +151,6 @@ def cut_short(curve: Discharge, end_s: float) -> Discharge:
         open_circuit_j=open_circuit_j,
     )
     return Discharge(time_s=np.minimum(curve.time_s, end_s), **cut, totals=totals)
-
-
-def _in_row(batch: Discharge, row: int) -> list[Discharge]:
-    """Take the discharges of one row out of a batch."""
-    names = ("time_s", "charge_coulomb", "volts", "amps", "peak_amps", "pack_heat_w")
-    found = []
-    for number in range(batch.time_s.shape[1]):
-        totals = {f.name: getattr(batch.totals, f.name)[row, number] for f in fields(Endurance)}
-        curves = {name: getattr(batch, name)[row, number] for name in names}
-        found.append(Discharge(**curves, totals=Endurance(**totals)))
-    return found
 
 
 def _useful_down_to_v(circuit: Circuit, drawn: Draw) -> float:

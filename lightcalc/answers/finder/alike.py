@@ -20,7 +20,7 @@ from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Use
 from lightcalc.physics import network
 from lightcalc.physics.ladder import Solution, solve
-from lightcalc.physics.strip import Channel, CutUnit
+from lightcalc.physics.strip import Channel, CutUnit, Values
 from lightcalc.physics.wire import hot_copper_ratio
 
 Array = NDArray[np.float64]
@@ -168,6 +168,15 @@ class Batch:
             brightest = np.maximum(light.max(axis=-1), 1e-12)
             fall = np.maximum(fall, 1.0 - light.min(axis=-1) / brightest)
         return np.asarray(light_lm), np.asarray(fall)
+
+
+def over_volts(wiring: network.Network) -> network.Network:
+    """Return cases (cases,) so that each can be solved at several volts (cases, volts)."""
+
+    def wide(number: Values) -> Values:
+        return np.asarray(number)[:, None] if np.ndim(number) else number
+
+    return wiring.with_numbers(wide)
 
 
 def _stacked(units: Sequence[CutUnit], of: Places) -> CutUnit:

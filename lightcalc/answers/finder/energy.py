@@ -22,8 +22,8 @@ Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 
 # Powers a pack is worked out at, and room for what a march rounds.
-RUNGS = 64
-NEXT_TO_NOTHING = 1e-3
+RUNGS = 40
+NEXT_TO_NOTHING = 0.02
 SLACK = 1.003
 HOUR_S = 3600.0
 
@@ -74,7 +74,7 @@ class Energies:
     def _below(self, power_w: Array) -> Places:
         with np.errstate(divide="ignore"):
             step = np.floor(np.log(power_w / self.power_w[1]) / self._log_step - 1e-9)
-        return np.clip(step + 1, 0, RUNGS - 1).astype(np.intp)
+        return np.asarray(np.clip(step + 1, 0, RUNGS - 1), dtype=np.intp)
 
     def _tables(self, floor_v: float) -> tuple[Array, Array]:
         """Energy down to a voltage, and the greatest current by then (packs, powers)."""

@@ -35,8 +35,9 @@ def judge(
         if problems.found:
             found[number] = Judged((), (CONTRADICTION,))
         else:
-            supplies = (design.supply(name) for name in names)
-            built[number] = tuple(build_supply(one, design, catalogue) for one in supplies)
+            built[number] = tuple(
+                build_supply(design.supply(name), design, catalogue) for name in names
+            )
     for use in dict.fromkeys(candidates[number][0].use for number in built):
         alike = {n: group for n, group in built.items() if candidates[n][0].use == use}
         supplies = [(one.circuit, one.cells.used) for group in alike.values() for one in group]

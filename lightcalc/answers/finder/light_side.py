@@ -92,11 +92,11 @@ class LightSides:
     def behind(self, batch: Batch, of: Places, limit_a: Array, volts: Array) -> Lit:
         """Light up cases of a batch behind limits [A] at volts (cases,)."""
         supply = batch.wireds[0].supply
-        rating_a, named_fuse = self._after_limit(supply, limit_a)
+        rating_a = self._after_limit(supply, limit_a)
         thick_a = self.thick_a(batch, of, volts)
         wires, unsure, lead_a = self._sized(batch, of, rating_a, volts, thick_a)
         possible = np.all(wires != NONE, axis=1)
-        fuse, tipped = self._fuse(batch, wires, limit_a, volts, lead_a, named_fuse)
+        fuse, tipped = self._fuse(batch, wires, lead_a, limit_a, volts)
         unsure |= tipped & possible
         pairs = zip(of.tolist(), volts.tolist(), strict=True)
         heat = [[self.warmth.of(run, v) for run in batch.wireds[k].runs] for k, v in pairs]
@@ -131,13 +131,13 @@ class LightSides:
             possible=possible,
         )
 
-    def _after_limit(self, supply: Supply, limit_a: Array) -> tuple[Array, int]:
-        """Find what leads after a limit must stand, and the fuse named there."""
+    def _after_limit(self, supply: Supply, limit_a: Array) -> Array:
+        """Find what leads after a limit must stand."""
         if not supply.fuse:
-            return limit_a, NONE
+            return limit_a
         named = self.fuses.names.index(supply.fuse)
         opens = self.fuses.opens_a[named] <= limit_a
-        return np.where(opens, np.minimum(limit_a, self.fuses.rating_a[named]), limit_a), named
+        return np.where(opens, np.minimum(limit_a, self.fuses.rating_a[named]), limit_a)
 
     def _sized(
         self, batch: Batch, of: Places, rating_a: Array, volts: Array, thick_a: Array
@@ -146,12 +146,13 @@ class LightSides:
         length_m, named = batch.leads_m[of], batch.named[of]
         loop_m = (1.0 + 1.0 / batch.returns) * length_m
         allowed_v = self.ask.lead_drop_ratio * batch.shares[of] * volts[:, None]
-        wires, unsure = self.wires.choose(thick_a, loop_m, allowed_v, rating_a, named)
-        unsure, most_a = unsure.any(axis=1), thick_a
+        wires, tips = self.wires.choose(thick_a, loop_m, allowed_v, rating_a, named)
+        unsure: Flags = np.asarray(tips.any(axis=1))
+        most_a = thick_a
         for _ in range(SHARING_ROUNDS):
             lead_a = batch.amps(of, wires, volts)
             ratio = lead_a / np.maximum(most_a, 1e-12)
-            unsure |= np.any(np.abs(ratio / 1.01 - 1.0) < 1e-8, axis=1)
+            unsure = np.asarray(unsure | np.any(np.abs(ratio / 1.01 - 1.0) < 1e-8, axis=1))
             more = np.any(ratio > 1.01, axis=1)
             if not more.any():
                 break
@@ -171,13 +172,15 @@ class LightSides:
         self,
         batch: Batch,
         wires: Places,
+        lead_a: Array,
         limit_a: Array,
         volts: Array,
-        lead_a: Array,
-        named: int,
     ) -> tuple[Places, Flags]:
-        if named != NONE:
-            return np.full(len(wires), named), np.zeros(len(wires), dtype=bool)
+        """Choose the fuse after the limit, or take the one that is named."""
+        name = batch.wireds[0].supply.fuse
+        if name:
+            named = np.full(len(wires), self.fuses.names.index(name))
+            return named, np.zeros(len(wires), dtype=bool)
         area_m2 = self.wires.area_m2[wires]
         thinnest = [np.array(path)[np.argmin(area_m2[:, path], axis=1)] for path in batch.paths]
         rows = np.arange(len(wires))

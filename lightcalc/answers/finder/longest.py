@@ -73,7 +73,7 @@ def _down_to(found: Discharge, number: int, floor_v: Array) -> Discharge:
 
     def cut(values: Array) -> Array:
         end = values[rows, before] + share * (values[rows, after] - values[rows, before])
-        return np.minimum(values, end[:, None])
+        return np.asarray(np.minimum(values, end[:, None]))
 
     whole = {name: getattr(found, name)[:, number] for name in ("amps", "peak_amps", "pack_heat_w")}
     totals = replace(found.totals, ending=found.totals.ending[:, number])

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.answer import warm_c
 from lightcalc.answers.endurance import HALF
+from lightcalc.answers.finder.alike import over_volts
 from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import FALL_MARGIN, Straight, read
@@ -54,8 +55,7 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
     strip_c = np.array([warm_c(row) for row in heat])
     ohm = sides.wires.ohm(wires, batch.leads_m[of], sides.room_c)
     least_ohm, most_ohm = _series_ohm(straight, light, place, load_a)
-    wiring = batch.network(of, ohm, strip_c, most_ohm)
-    wiring = wiring.with_numbers(lambda value: value[:, None] if np.ndim(value) else value)
+    wiring = over_volts(batch.network(of, ohm, strip_c, most_ohm))
     # Below the volts at which the light is half at most nothing need be known.
     low_v = 0.98 * straight.floor_v(light, place)
     volts = low_v[:, None] + np.linspace(0.0, 1.0, VOLTS) * (1.01 * full_v - low_v)[:, None]

@@ -1,54 +1,35 @@
-"""The designs of a search as columns, with the best that each could be.
+"""The designs of a search as rows and columns, with the best that each could be.
 
 A pool holds one group of supplies that change together: its rows are light sides, its columns
-what the group may run from. Everything behind a converter is known but for what its pack changes.
+what the group may run from.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property, lru_cache
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import NamedTuple, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.bought import converter_of
-from lightcalc.answers.draw import duties
-from lightcalc.answers.finder.alike import Batch, alike
-from lightcalc.answers.finder.choices import Choices, LightSide, Power
-from lightcalc.answers.finder.demands import Demands
-from lightcalc.answers.finder.energy import Energies, Stage
-from lightcalc.answers.finder.light_side import LightSides, Lit
+from lightcalc.answers.finder.choices import LightSide, Power
 from lightcalc.answers.finder.longest import Loads, joined, longest_h
-from lightcalc.answers.finder.on_pack import look_at
-from lightcalc.answers.finder.steady import Steady
-from lightcalc.answers.finder.stock import Stock, least_rating_a
-from lightcalc.answers.finder.straight import Straight
-from lightcalc.answers.findings_power import OVERVOLT_STOP_RATIO
-from lightcalc.answers.findings_service import hold_findings
-from lightcalc.answers.surroundings import brightest
-from lightcalc.answers.wiring import wire_up
-from lightcalc.design.check import check_against_catalogue
-from lightcalc.design.check_supply import volts_fit
 from lightcalc.design.piece import Design, Use
-from lightcalc.design.space import Space
-from lightcalc.physics.converter import Converter, input_current_a, loss_w, lowest_input_v
-from lightcalc.physics.pwm import time_slices
-from lightcalc.physics.wire import hot_copper_ratio
-from lightcalc.problems import Problems
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
-HOUR_S = 3600.0
-# A sum in another order may come out less by this, and must still be a bound.
-ROUNDING = 1.0 - 1e-9
-# A converter a little over its limit sags by less than is told.
-AT_LIMIT = 1.0 + 1e-4
-# Powers most asked for of a pack, in parts of what the strips are rated for.
-LOW_W, HIGH_W = 0.5, 1.5
+
+
+class Looked(Protocol):
+    """A supply of a pool, which can look more closely at lights and powers (m,)."""
+
+    def straight(self, power: Places) -> Flags:
+        """Say which powers are packs with nothing behind them that holds its volts."""
+
+    def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
+        """Look more closely at lights on powers, both paired."""
 
 
 @dataclass
@@ -65,487 +46,40 @@ class Pool:
     mass_kg: Array
     light_lm: Array
     possible: Flags
-    supplies: list[OfSupply] = field(default_factory=list)
+    supplies: list[Looked] = field(default_factory=list)
 
     def straight(self, power: Places) -> Flags:
-        """Whether powers (m,) are packs with nothing behind them that holds its volts."""
-        packs = self.supplies[0].stock.bank[self.supplies[0].rows[power]]
-        return np.array([self.powers[k].converter is None for k in power]) & ~packs
+        """Say which powers (m,) are packs with nothing behind them that holds its volts."""
+        return self.supplies[0].straight(power)
 
-    def refine(self, light: Places, power: Places, *, wires: bool) -> None:
+    def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
         """Look more closely at some lights and powers (m,), both paired.
 
-        With `wires` each straight on a pack is wired for it, which takes longer.
+        With `wires` each straight on a pack is wired for it, which takes longer. What is still to
+        be run down is returned.
         """
         for supply in self.supplies:
-            close = supply.look_at(light, power, wires=wires)
-            self.hours_h[light, power] = np.minimum(self.hours_h[light, power], close.hours_h)
-            self.fall[light, power] = np.maximum(self.fall[light, power], close.fall)
-            self.possible[light, power] &= close.possible
+            yield from supply.looks(light, power, wires=wires)
 
 
-class Close(NamedTuple):
-    """Hours, fall and whether it may do, of lights and powers (m,)."""
+class Look(NamedTuple):
+    """Loads to be run down in evenings of one use, those of some lights and powers of a pool."""
 
-    hours_h: Array
-    fall: Array
-    possible: Flags
-
-
-class _Case(NamedTuple):
-    """Light sides behind one converter: some of those worked out."""
-
-    lit: Lit
-    some: slice
-    converter: Converter
+    pool: Pool
+    light: Places
+    power: Places
+    use: Use
+    loads: Loads
 
 
-class Bounds:
-    """Bounds for every design of a search."""
-
-    def __init__(self, choices: Choices, demands: Demands) -> None:
-        self.choices, self.demands = choices, demands
-        self.catalogue = choices.catalogue
-        self.sides = LightSides(choices.design, choices.catalogue)
-        self.parts = tuple(self.catalogue.packs.values())
-        self._fits: dict[tuple[object, ...], bool] = {}
-
-    def pools(self) -> Iterator[tuple[Pool, ...]]:
-        """Bound every build: one pool for each group of its supplies."""
-        for build in self.choices.builds:
-            lights = [light for light in self.choices.light_sides if light.build == build]
-            pairs = [(light, self.choices.lit_by(light)) for light in lights]
-            sound = [(light, lit) for light, lit in pairs if lit and self._sound(lit)]
-            if sound:
-                yield self._build(sound)
-
-    def _sound(self, design: Design) -> bool:
-        """Whether a light side can be built at all, whatever powers it."""
-        for supply in design.supplies:
-            strips = [self.catalogue.strips[run.strip] for run in design.runs_of(supply.name)]
-            if len({(strip.rated_v, len(strip.channels)) for strip in strips}) > 1:
-                return False
-            powers = self.choices.powers(supply)
-            fitting = (power for power in powers if self._volts_fit(power, strips[0].rated_v))
-            power = next(fitting, None)
-            if power is None:
-                return False
-            design = self.choices.powered(design, (supply.name,), power)
-        # Whatever does not fit in space is found when a design is answered.
-        flat = tuple(replace(run, mounts=()) for run in design.runs)
-        problems = Problems("")
-        check_against_catalogue(replace(design, runs=flat, space=Space()), self.catalogue, problems)
-        return not problems.found
-
-    def _build(self, sound: Sequence[tuple[LightSide, Design]]) -> tuple[Pool, ...]:
-        lights, designs = zip(*sound, strict=True)
-        pools = []
-        for group in self.choices.supply_groups(designs[0]):
-            powers = self.choices.powers(designs[0].supply(group[0]))
-            shape = (len(lights), len(powers))
-            zero, every = np.zeros(shape), np.full(shape, np.inf)
-            pool = Pool(lights, designs, group, powers, zero, every, zero.copy(), zero.copy(),
-                        zero.copy(), np.ones(shape, dtype=bool))  # fmt: skip
-            for name in group:
-                supply = OfSupply(self, pool, name)
-                supply.add()
-                pool.supplies.append(supply)
-            self._hold_to_demands(pool)
-            pools.append(pool)
-        return tuple(pools)
-
-    def _hold_to_demands(self, pool: Pool) -> None:
-        asked, possible = self.demands, pool.possible
-        possible &= pool.hours_h > 0.0
-        if asked.hours_h is not None:
-            possible &= pool.hours_h >= asked.hours_h
-        if asked.price is not None:
-            possible &= pool.price <= asked.price
-        if asked.mass_kg is not None:
-            possible &= pool.mass_kg <= asked.mass_kg
-        if asked.light_fall_ratio is not None:
-            possible &= pool.fall <= asked.light_fall_ratio
-        if asked.light_lm is not None and len(pool.group) == len(pool.designs[0].supplies):
-            possible &= pool.light_lm * (1.0 + 1e-9) >= asked.light_lm
-
-    def volts_fit(self, power: Power, rated_v: float, output_v: float | None) -> bool:
-        """Whether volts and temperature allow a power for strips of these volts."""
-        if power.converter and output_v is not None:
-            part = self.catalogue.converters[power.converter]
-            if not part.output_min_v - 1e-9 <= output_v <= part.output_max_v + 1e-9:
-                return False
-        return self._volts_fit(power, rated_v)
-
-    def _volts_fit(self, power: Power, rated_v: float) -> bool:
-        pack = self.catalogue.packs[power.pack]
-        if not pack.min_c <= self.sides.room_c <= pack.max_c:
-            return False
-        key = (pack.full_v, pack.cutoff_v, pack.output_v, power.converter, rated_v)
-        if key not in self._fits:
-            named = self.catalogue.converters[power.converter] if power.converter else None
-            straight = named is None or named.kind == "boost"
-            over = straight and (pack.output_v or pack.full_v) > OVERVOLT_STOP_RATIO * rated_v
-            self._fits[key] = volts_fit(pack, named, rated_v) and not over
-        return self._fits[key]
-
-    @lru_cache(maxsize=16)  # noqa: B019 - lives as long as one search
-    def stock(self, health_ratio: float) -> Stock:
-        """Return every pack at one age."""
-        return Stock(self.parts, health_ratio, self.sides.room_c)
-
-    @lru_cache(maxsize=16)  # noqa: B019 - lives as long as one search
-    def energies(self, health_ratio: float) -> Energies:
-        """Return what every pack of one age gives, at about the powers of this search."""
-        design, strips = self.choices.design, self.catalogue.strips
-        names = {name for group in self.choices.strips for name in group}
-        per_m = [strips[name].power_w_per_m for name in names]
-        lengths_m = [run.length_m for run in design.runs]
-        levels = [stretch.level_ratio for stretch in design.use.stretches]
-        lowest_w = LOW_W * min(per_m) * min(lengths_m) * min(levels) / design.find.most_packs
-        highest_w = HIGH_W * max(per_m) * sum(lengths_m)
-        return Energies([self.stock(health_ratio).used], lowest_w, highest_w)
-
-
-class OfSupply:
-    """Adds what one supply of a group costs, weighs, gives and lasts at best."""
-
-    def __init__(self, bounds: Bounds, pool: Pool, name: str) -> None:
-        self.bounds, self.sides, self.pool = bounds, bounds.sides, pool
-        self.supply = pool.designs[0].supply(name)
-        self.stock = bounds.stock(self.supply.health_ratio)
-        row = {part.name: number for number, part in enumerate(bounds.parts)}
-        self.rows = np.array([row[power.pack] for power in pool.powers])
-        self.multiple = np.array([float(power.multiple) for power in pool.powers])
-        self.wireds = [wire_up(design.supply(name), design, bounds.catalogue)
-                       for design in pool.designs]  # fmt: skip
-        self.sources: list[_Source] = []
-        self._fitting: dict[tuple[str | None, float], tuple[Places, float]] = {}
-        self.which = np.zeros(pool.possible.shape, dtype=np.intp)
-        self.found = np.zeros_like(pool.possible)
-
-    def add(self) -> None:
-        """Add it to the pool."""
-        self._add_powers()
-        for places in alike(self.wireds, [design.use for design in self.pool.designs]):
-            wireds, use = tuple(self.wireds[k] for k in places), self.pool.designs[places[0]].use
-            batch = Batch(wireds, use, self.sides.wires)
-            lights = np.array(places)
-            self._add_behind(batch, lights)
-            self._add_straight(batch, lights)
-        self._add_hours()
-        self.pool.possible &= self.found
-
-    def _add_powers(self) -> None:
-        """Add packs, converters, controller and plugs; refuse packs that nothing holds."""
-        pool, supply, parts = self.pool, self.supply, self.bounds.catalogue
-        fixed = [parts.connectors[name] for name in supply.connectors]
-        if supply.controller:
-            fixed.append(parts.controllers[supply.controller])  # type: ignore[arg-type]
-        for name, total in (("price", pool.price), ("mass_kg", pool.mass_kg)):
-            converters = {None: 0.0}
-            for part in parts.converters.values():
-                converters[part.name] = _or_inf(getattr(part, name))
-            packs = getattr(self.stock, name)[self.rows] * self.multiple
-            bought = np.array([converters[power.converter] for power in pool.powers])
-            np.add(
-                total, packs + bought + sum(_or_inf(getattr(part, name)) for part in fixed), total
-            )
-        source_v = self.stock.source_v[self.rows]
-        for name in supply.connectors:
-            pool.possible &= source_v <= parts.connectors[name].max_v
-        pool.possible &= self._held()
-
-    def _held(self) -> Flags:
-        """Whether what holds the packs bears their weight (powers,)."""
-        design, known = self.pool.designs[0], {}
-        for power in self.pool.powers:
-            key = power.pack, power.multiple
-            if key not in known:
-                supply = replace(self.supply, pack_multiple=power.multiple)
-                pack = self.bounds.catalogue.packs[power.pack]
-                found = hold_findings(supply, pack, design.system)
-                known[key] = not any(finding.grade == "stop" for finding in found)
-        return np.array([known[power.pack, power.multiple] for power in self.pool.powers])
-
-    def _light_ratio(self, batch: Batch, of: Places) -> Array:
-        """Return the share of full light in the brightest part of the evening (n, 1)."""
-        strips = [[run.strip for run in batch.wireds[k].runs] for k in of]
-        most = [max(brightest(strip, batch.use).level_ratio for strip in row) for row in strips]
-        return np.array(most)[:, None]
-
-    def _columns(self, converter: str | None, rated_v: float) -> tuple[Places, float]:
-        """Powers with a converter that fit these volts, and what it is set to."""
-        key = converter, rated_v
-        if key not in self._fitting:
-            drawn = self.supply
-            set_v = drawn.output_v if converter == drawn.converter else None
-            if "strip" in self.bounds.choices.find.open:
-                set_v = None
-            fitting = [
-                place
-                for place, power in enumerate(self.pool.powers)
-                if power.converter == converter and self.bounds.volts_fit(power, rated_v, set_v)
-            ]
-            places = np.array(fitting, dtype=np.intp)
-            self._fitting[key] = places, rated_v if set_v is None else set_v
-        return self._fitting[key]
-
-    def _add_behind(self, batch: Batch, lights: Places) -> None:
-        """Add light sides behind every converter that fits; those of one limit are the same."""
-        rated = np.array([wired.rated_v for wired in batch.wireds])
-        asked: dict[tuple[float, float, float], list[tuple[str, Places]]] = {}
-        for name in dict.fromkeys(power.converter for power in self.pool.powers):
-            for rated_v in np.unique(rated).tolist():
-                powers, output_v = self._columns(name, rated_v)
-                if name is not None and powers.size:
-                    limit_a = self.bounds.catalogue.converters[name].output_max_a
-                    asked.setdefault((rated_v, limit_a, output_v), []).append((name, powers))
-        if not asked:
-            return
-        cases = [np.flatnonzero(rated == rated_v) for rated_v, _, _ in asked]
-        counts = [len(case) for case in cases]
-        limits, volts = (np.repeat([key[k] for key in asked], counts) for k in (1, 2))
-        lit = self.sides.behind(batch, np.concatenate(cases), limits, volts)
-        stop = 0
-        for (key, named), count in zip(asked.items(), counts, strict=True):
-            some, stop = slice(stop, stop + count), stop + count
-            for name, powers in named:
-                part = converter_of(self.bounds.catalogue.converters[name], key[2])
-                self._add_column(batch, lights, _Case(lit, some, part), powers)
-
-    def _add_column(self, batch: Batch, lights: Places, case: _Case, powers: Places) -> None:
-        lit, some, converter = case
-        lights, pool = lights[lit.of[some]], self.pool
-        block = np.ix_(lights, powers)
-        lead_a = (lit.lead_a[some] + batch.idle_a)[:, None]
-        output_w = np.minimum(lead_a, converter.limit_a) * converter.output_v
-        drop = 1.0 - self.sides.ask.lead_drop_ratio
-        input_v = np.maximum(
-            self.stock.lowest_v[self.rows[powers]] * drop, lowest_input_v(converter)
-        )
-        pack_a = np.asarray(input_current_a(converter, output_w, input_v))
-        price, mass_kg, possible = self._pack_side(pack_a, powers)
-        pool.price[block] = (pool.price[block] + lit.price[some][:, None] + price) * ROUNDING
-        pool.mass_kg[block] = (
-            pool.mass_kg[block] + lit.mass_kg[some][:, None] + mass_kg
-        ) * ROUNDING
-        pool.fall[block] = np.maximum(pool.fall[block], lit.fall[some][:, None])
-        ratio = self._light_ratio(batch, lit.of[some])
-        pool.light_lm[block] += lit.light_lm[some][:, None] * ratio
-        fits = lit.possible[some] & (lit.full_a[some] <= converter.limit_a * AT_LIMIT)
-        self.found[block] = fits[:, None] & possible
-        self._add_source(self._load(batch, case, powers, pack_a), lights, powers)
-
-    def _pack_side(self, pack_a: Array, powers: Places) -> tuple[Array, Array, Flags]:
-        """Least price and mass of pack lead and fuse for currents (n, p), and what may do."""
-        supply, wires, fuses = self.supply, self.sides.wires, self.sides.fuses
-        rows, multiple = self.rows[powers], self.multiple[powers]
-        fits = self.stock.fuses(rows, multiple, supply, (wires, fuses))
-        rating_a = least_rating_a(fits, pack_a, fuses)
-        bank = self.stock.bank[rows]
-        possible = np.isfinite(rating_a) | bank
-        if supply.pack_fuse is not None:
-            rating_a = pack_a
-        stands_a = np.where(bank, self.stock.socket_a[rows], rating_a)
-        (named,) = wires.named([supply.pack_wire])
-        costs = []
-        for name in ("price", "mass_kg"):
-            copper = wires.least(name, np.maximum(stands_a, pack_a))
-            if named >= 0:
-                copper = np.full_like(pack_a, getattr(wires, name)[named])
-            fuse = np.min(np.where(fits, getattr(fuses, name), np.inf), axis=-1)
-            fuse = np.where(bank | np.isinf(fuse), 0.0, fuse)
-            costs.append(2.0 * supply.pack_lead_m * copper + fuse)
-        if named < 0:
-            possible = possible & np.isfinite(wires.least("area_m2", stands_a))
-        for name in supply.connectors:
-            possible = possible & (
-                ROUNDING * pack_a <= self.bounds.catalogue.connectors[name].max_amps
-            )
-        return costs[0], costs[1], possible
-
-    def _load(self, batch: Batch, case: _Case, powers: Places, pack_a: Array) -> Steady:
-        """Least power at the pack: that of the converter at its lowest input."""
-        lit, some, converter = case
-        drawn_w = {}
-        for on, watts in lit.lamps_w.items():
-            lost_w = np.asarray(loss_w(converter, watts[some], converter.input_min_v))
-            drawn_w[on] = (watts[some] + lost_w)[:, None]
-        channels = batch.wireds[0].runs[0].strip.channels
-        stages, peaks_w = [], []
-        for stretch in batch.use.stretches:
-            parts = time_slices(duties(channels, stretch))
-            mean_w = np.sum([part.share * drawn_w[part.on] for part in parts], axis=0)
-            stages.append(Stage(mean_w, stretch.duration_s))
-            peaks_w.append(np.max([drawn_w[part.on] for part in parts], axis=0))
-        rows, multiple = self.rows[powers], self.multiple[powers]
-        idle_w = self._standby_w(batch, lit.of[some], converter.output_v)[:, None]
-        idle_w = np.broadcast_to(idle_w, pack_a.shape)
-        dark_w = idle_w + np.asarray(loss_w(converter, idle_w, self.stock.terminal_v[rows]))
-        return Steady(
-            batch.use,
-            self.stock,
-            rows,
-            multiple,
-            tuple(stages),
-            tuple(peaks_w),
-            drawn_w[(True,) * len(channels)],
-            self._unless_off(dark_w, powers),
-            lowest_input_v(converter),
-            self._lead_ohm,
-        )
-
-    @cached_property
-    def _lead_ohm(self) -> float:
-        """Least ohms from the terminals to a converter, its fuse left out."""
-        wires, supply = self.sides.wires, self.supply
-        (named,) = wires.named([supply.pack_wire])
-        per_m = wires.ohm_per_m[wires.offered].min() if named < 0 else wires.ohm_per_m[named]
-        ratio = float(hot_copper_ratio(self.sides.room_c))
-        plugs = self.bounds.catalogue.connectors
-        plug_ohm = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
-        return float(2.0 * supply.pack_lead_m * per_m * ratio) + plug_ohm
-
-    def _add_source(self, load: Steady | Bare, lights: Places, powers: Places) -> None:
-        self.which[np.ix_(lights, powers)] = len(self.sources)
-        self.sources.append(_Source(load, lights, powers))
-
-    def _standby_w(self, batch: Batch, of: Places, volts: Array | float) -> Array:
-        """Drawn between evenings by controller and pixels."""
-        idle_a = np.full(len(batch.wireds), batch.idle_a)
-        if batch.wireds[0].runs[0].strip.kind == "pixel":
-            idle_a += np.sum(batch.of_strips("idle_a") * batch.of_runs("units"), axis=1)
-        return np.asarray(idle_a[of] * volts)
-
-    def _unless_off(self, dark_w: Array, powers: Places) -> Array:
-        """Nothing is drawn when it is switched off, or the bank may be (lights, powers)."""
-        rows = self.rows[powers]
-        asleep = ROUNDING * dark_w / self.stock.terminal_v[rows] < self.stock.sleeps_a[rows]
-        return np.where(self.supply.switched_off | asleep, 0.0, dark_w)
-
-    def _add_straight(self, batch: Batch, lights: Places) -> None:
-        """Add light sides straight on every pack that fits."""
-        rated = np.array([wired.rated_v for wired in batch.wireds])
-        for rated_v in np.unique(rated).tolist():
-            powers, _ = self._columns(None, rated_v)
-            of = np.flatnonzero(rated == rated_v)
-            if powers.size:
-                rows, multiple = self.rows[powers], self.multiple[powers]
-                straight = Straight(self.sides, batch, of, self.stock, rows, multiple)
-                self._add_on_packs(straight, lights[of], powers)
-
-    def _add_on_packs(self, straight: Straight, lights: Places, powers: Places) -> None:
-        pool, batch, block = self.pool, straight.batch, np.ix_(lights, powers)
-        length_m = batch.of_runs("length_m")
-        strips = batch.of_strips("price") * length_m / batch.of_strips("reel_m")
-        strips_kg = batch.of_strips("mass_kg_per_m") * length_m
-        for total, own, name in (
-            (pool.price, strips, "price"),
-            (pool.mass_kg, strips_kg, "mass_kg"),
-        ):
-            sum_of = own.sum(axis=1)[straight.of][:, None] + straight.cost(name)
-            total[block] = (total[block] + sum_of) * ROUNDING
-        pool.fall[block] = np.maximum(pool.fall[block], straight.fall())
-        pool.light_lm[block] += straight.light_lm() * self._light_ratio(batch, straight.of)
-        possible = straight.possible.copy()
-        for name in self.supply.connectors:
-            most_a = self.bounds.catalogue.connectors[name].max_amps
-            possible &= ROUNDING * straight.pack_a <= most_a
-        self.found[block] = possible
-        idle_w = self._standby_w(batch, straight.of, 1.0)[:, None]
-        dark_w = self._unless_off(idle_w * self.stock.terminal_v[self.rows[powers]], powers)
-        bank = self.stock.bank[self.rows[powers]]
-        if not bank.all():
-            self._add_source(Bare(straight, dark_w), lights, powers)
-        if bank.any():
-            self._add_source(self._on_banks(straight, dark_w, bank), lights, powers[bank])
-
-    def _on_banks(self, straight: Straight, dark_w: Array, bank: Flags) -> Steady:
-        """Return the loads on banks, which hold their socket's volts to their end."""
-        some = tuple(
-            Stage(np.asarray(one.least_w)[:, bank], one.duration_s) for one in straight.steady_w()
-        )
-        full_w = straight.full_w()[:, bank]
-        return Steady(
-            straight.batch.use,
-            self.stock,
-            straight.rows[bank],
-            straight.multiple[bank],
-            some,
-            (full_w,) * len(some),
-            full_w,
-            dark_w[:, bank],
-            0.0,
-        )
-
-    def _add_hours(self) -> None:
-        """Bound the hours of every source, quickly."""
-        energies = self.bounds.energies(self.supply.health_ratio)
-        for one in self.sources:
-            block = np.ix_(one.lights, one.powers)
-            if isinstance(one.load, Steady):
-                hours_h = one.load.hours_h(energies)
-                self.found[block] &= one.load.carried(energies)
-            else:
-                hours_h = one.load.hours_h
-                bank = self.stock.bank[self.rows[one.powers]]
-                hours_h = np.where(bank, np.inf, hours_h)
-            self.pool.hours_h[block] = np.minimum(self.pool.hours_h[block], hours_h)
-
-    def look_at(self, light: Places, power: Places, *, wires: bool) -> Close:
-        """Look more closely at lights on powers (m,), both paired."""
-        hours_h, which = np.full(len(light), np.inf), self.which[light, power]
-        close = Close(hours_h, np.zeros(len(light)), np.ones(len(light), dtype=bool))
-        marches: dict[tuple[Use, int], list[tuple[Places, Loads]]] = {}
-        for number in np.unique(which):
-            some, source = np.flatnonzero(which == number), self.sources[number]
-            at = np.searchsorted(source.lights, light[some])
-            place = np.searchsorted(source.powers, power[some])
-            if isinstance(source.load, Steady) or not wires:
-                loads = source.load.loads(at, place)
-            else:
-                found = look_at(source.load.straight, at, place, source.load.dark_w[at, place])
-                close.fall[some], close.possible[some] = found.fall, found.possible
-                loads = found.loads
-            if isinstance(source.load, Bare) and source.load.straight.says_nothing:
-                continue
-            key = source.load.use, loads.volts.shape[1]
-            marches.setdefault(key, []).append((some, loads))
-        for (use, _), parts in marches.items():
-            places = np.concatenate([some for some, _ in parts])
-            hours_h[places] = longest_h(joined([loads for _, loads in parts]), use)
-        return close
-
-
-@dataclass(frozen=True)
-class Bare:
-    """Light sides straight on bare packs, and what they draw in the dark."""
-
-    straight: Straight
-    dark_w: Array
-
-    @property
-    def use(self) -> Use:
-        """The evenings they are used in."""
-        return self.straight.batch.use
-
-    @property
-    def hours_h(self) -> Array:
-        """Hours that no charge exceeds, quickly told."""
-        return self.straight.hours_h(self.dark_w)
-
-    def loads(self, light: Places, place: Places) -> Loads:
-        """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
-        return self.straight.loads(light, place, self.dark_w[light, place])
-
-
-class _Source(NamedTuple):
-    """A load with the light sides and powers of the pool that it stands for."""
-
-    load: Steady | Bare
-    lights: Places
-    powers: Places
-
-
-def _or_inf(value: float | None) -> float:
-    return np.inf if value is None else value
+def run_down(looks: Iterable[Look]) -> None:
+    """Run loads down together, and tell the hours in their pools more closely."""
+    marches: dict[tuple[Use, int], list[Look]] = {}
+    for look in looks:
+        marches.setdefault((look.use, look.loads.volts.shape[1]), []).append(look)
+    for (use, _), together in marches.items():
+        hours_h = longest_h(joined([look.loads for look in together]), use)
+        starts = np.cumsum([len(look.light) for look in together])[:-1]
+        for look, found in zip(together, np.split(hours_h, starts), strict=True):
+            known = look.pool.hours_h
+            known[look.light, look.power] = np.minimum(known[look.light, look.power], found)

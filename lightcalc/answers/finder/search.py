@@ -19,12 +19,13 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.answer import Part
 from lightcalc.answers.cost import mass_of, price_of
+from lightcalc.answers.finder.bounds import Bounds
 from lightcalc.answers.finder.choices import Choice, Choices
 from lightcalc.answers.finder.demands import Demands, ranks, ranks_of
 from lightcalc.answers.finder.frontier import beaten, frontier
 from lightcalc.answers.finder.judge import Judged, judge
 from lightcalc.answers.finder.light_side import HIDDEN, light_lm
-from lightcalc.answers.finder.pool import Bounds, Pool
+from lightcalc.answers.finder.pool import Pool, run_down
 from lightcalc.answers.finder.results import Merits
 from lightcalc.answers.findings_service import remote_findings
 from lightcalc.design.piece import Design
@@ -33,11 +34,11 @@ from lightcalc.parts.kinds import Catalogue
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
 # Of so many that could be best, those that none of them beats are answered next, some at a time.
-HEAD, MOST = 128, 64
+HEAD, MOST = 48, 64
 # How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
 # time are looked at more closely then.
 ROUGH, MARCHED, WIRED = 0, 1, 2
-CHUNKS = {ROUGH: 2048, MARCHED: 384}
+CHUNKS = {ROUGH: 1024, MARCHED: 192}
 # Rank of hours that are too few.
 DARK = 10**8
 
@@ -127,11 +128,17 @@ class _Search:
         """Look at rows more closely, and rank them again; how well each is known then."""
         ranked = np.empty((len(owners), 4), dtype=np.int64)
         looks = np.full(len(owners), WIRED)
+        groups = []
         for build, group in np.unique(owners[:, :2], axis=0).tolist():
             some = np.flatnonzero(np.all(owners[:, :2] == (build, group), axis=1))
-            light, power = owners[some, 2], owners[some, 3]
+            groups.append((build, group, some, owners[some, 2], owners[some, 3]))
+        run_down(
+            look
+            for build, group, _, light, power in groups
+            for look in self.builds[build][group].looks(light, power, wires=wires)
+        )
+        for build, group, some, light, power in groups:
             pool = self.builds[build][group]
-            pool.refine(light, power, wires=wires)
             if not wires:
                 looks[some[pool.straight(power)]] = MARCHED
             ranked[some] = self._ranks(self.builds[build], pool, light, power)

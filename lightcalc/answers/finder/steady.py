@@ -42,7 +42,7 @@ class Steady:
     @property
     def least_w(self) -> Array:
         """Power of the gentlest stage."""
-        return np.asarray(np.min([stage.least_w for stage in self.stages], axis=0))
+        return np.asarray(np.min([np.asarray(stage.least_w) for stage in self.stages], axis=0))
 
     @property
     def _floors_v(self) -> Array:
@@ -67,12 +67,13 @@ class Steady:
         if bank.any():
             peak_a = np.where(bank, energies.peak_a(rows, 0.0, full_w), peak_a)
         socket_a = ROUNDING * self.full_w / self.stock.terminal_v[rows]
-        return (peak_a <= self.stock.max_amps[rows]) & (socket_a <= self.stock.socket_a[rows])
+        fits = (peak_a <= self.stock.max_amps[rows]) & (socket_a <= self.stock.socket_a[rows])
+        return np.asarray(fits)
 
     @property
     def _times(self) -> Array:
         """How many times what one pack's cells give comes out: of a bank, less its losses."""
-        return self.multiple * self.stock.efficiency[self.rows]
+        return np.asarray(self.multiple * self.stock.efficiency[self.rows])
 
     def loads(self, light: Places, place: Places) -> Loads:
         """Return the loads of lights on packs (m,) of these, both paired."""

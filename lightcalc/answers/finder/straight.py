@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.draw import duties
 from lightcalc.answers.endurance import HALF
-from lightcalc.answers.finder.alike import Batch
+from lightcalc.answers.finder.alike import Batch, over_volts
 from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
 from lightcalc.answers.finder.light_side import LightSides
 from lightcalc.answers.finder.longest import Loads
@@ -68,12 +68,13 @@ class Straight:
         volts, which = np.unique(self.stock.source_v[self.rows], return_inverse=True)
         of = np.repeat(self.of, len(volts))
         found = self.sides.thick_a(self.batch, of, np.tile(volts, len(self.of)))
-        return found.reshape(len(self.of), len(volts), -1)[:, which]
+        return np.asarray(found.reshape(len(self.of), len(volts), -1)[:, which])
 
     @cached_property
     def pack_a(self) -> Array:
         """Greatest current that wires at the pack are sized for (n, p)."""
-        return self.lead_a[..., self.batch.first_leads].sum(axis=-1) + self.batch.idle_a
+        lead_a = self.lead_a[..., self.batch.first_leads]
+        return np.asarray(lead_a.sum(axis=-1) + self.batch.idle_a)
 
     @cached_property
     def fits(self) -> Flags:
@@ -91,7 +92,7 @@ class Straight:
         load_a = self.lead_a[..., fed].sum(axis=-1)
         found = least_rating_a(self._fuses(surely=True), load_a, self.sides.fuses, slack=1.000001)
         named = self.batch.wireds[0].supply.pack_fuse is not None
-        return ((found == self.rating_a) | named) & ~self._tipped
+        return np.asarray(((found == self.rating_a) | named) & ~self._tipped)
 
     @cached_property
     def rating_a(self) -> Array:
@@ -141,7 +142,8 @@ class Straight:
     def possible(self) -> Flags:
         """Whether a pack might do (n, p)."""
         leads, pack = self.wires
-        return np.isfinite(self.rating_a) & np.all(leads != NONE, axis=-1) & (pack != NONE)
+        wired = np.all(leads != NONE, axis=-1) & (pack != NONE)
+        return np.asarray(np.isfinite(self.rating_a) & wired)
 
     def cost(self, name: str) -> Array:
         """Least `price` or `mass_kg` of leads, pack lead and fuse (n, p)."""
@@ -196,8 +198,7 @@ class Straight:
         pack_ohm = np.where(self.possible, offer.ohm_per_m[pack], 0.0).max(axis=1)
         worst = series + self._fuse_ohm + 2.0 * supply.pack_lead_m * ratio * pack_ohm
         wiring = batch.network(of, ohm, strip_c, np.concatenate((worst, np.full(count, series))))
-        wiring = wiring.with_numbers(lambda value: value[:, None] if np.ndim(value) else value)
-        found = solve(wiring, np.broadcast_to(self._volts, (2 * count, VOLTS)))
+        found = solve(over_volts(wiring), np.broadcast_to(self._volts, (2 * count, VOLTS)))
         light_lm, fall = batch.light(of, found)
         shape = (2, count, VOLTS)
         return found.supply_a.reshape(shape), light_lm.reshape(shape), fall.reshape(shape)
@@ -210,7 +211,7 @@ class Straight:
         load_a = np.where(self.possible, self.lead_a[..., fed].sum(axis=-1), np.inf).min(axis=1)
         # Several feeds may share otherwise through thin wire than through thick.
         carries = LOAD_SHARE * CONTINUOUS_MARGIN * load_a[:, None] <= fuses.carries_a
-        return np.min(np.where(carries & fuses.offered, fuses.rating_a, np.inf), axis=1)
+        return np.asarray(np.min(np.where(carries & fuses.offered, fuses.rating_a, np.inf), axis=1))
 
     @cached_property
     def _fuse_ohm(self) -> Array:
@@ -220,7 +221,7 @@ class Straight:
         if named:
             return np.full(len(self.of), max(fuses.ohm[fuses.names.index(n)] for n in named))
         carries = fuses.rating_a >= self.least_fuse_a[:, None]
-        return np.where(carries & fuses.offered, fuses.ohm, 0.0).max(axis=1)
+        return np.asarray(np.where(carries & fuses.offered, fuses.ohm, 0.0).max(axis=1))
 
     def _at(self, volts: Array, table: Array) -> Array:
         """Read a table (n, volts) at volts (n, ...)."""
@@ -323,7 +324,7 @@ class Straight:
         begins_v = full_v - ohms / multiple * self._at(full_v, current_a[1]) / ROUGH_SHARE
         half_lm = ROUGH_SHARE * HALF * self._at(begins_v, light_lm[0])
         below = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
-        return np.maximum(self._volts[np.maximum(below - 1, 0)], cutoff_v)
+        return np.asarray(np.maximum(self._volts[np.maximum(below - 1, 0)], cutoff_v))
 
 
 def read(volts: Array, table: Array, at: Array) -> Array:

@@ -17,7 +17,7 @@ from lightcalc.design.piece import Ask, Design, Feed, Lead, Piece, Run, Seen, St
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import Problems
 
-MOST_DESIGNS = 72
+MOST_DESIGNS = 40
 # Strips that may take one another's place, with packs and converters that feed some of them.
 GROUPS = (
     (
