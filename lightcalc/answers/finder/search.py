@@ -23,7 +23,7 @@ from lightcalc.answers.finder.bounds import Bounds
 from lightcalc.answers.finder.choices import Choice, Choices
 from lightcalc.answers.finder.demands import Demands, ranks, ranks_of
 from lightcalc.answers.finder.frontier import beaten, frontier
-from lightcalc.answers.finder.judge import Judged, judge
+from lightcalc.answers.finder.judge import Judged, Known, judge
 from lightcalc.answers.finder.light_side import HIDDEN, light_lm
 from lightcalc.answers.finder.pool import Pool, run_down
 from lightcalc.answers.finder.results import Merits
@@ -185,11 +185,24 @@ class _Search:
             pool = self.builds[row.build][row.group]
             power, lit = pool.powers[row.power], pool.designs[row.light]
             candidates.append((self.choices.powered(lit, pool.group, power), pool.group))
-        for row, judged in zip(batch, judge(candidates, self.catalogue), strict=True):
-            self.answered[row] = judged
+
+        def worth(number: int, known: Known) -> bool:
+            return self._worth(batch[number], known)
+
+        for number, judged in judge(candidates, self.catalogue, worth):
+            self.answered[batch[number]] = judged
             self.refused.update(judged.stops)
             if not judged.stops:
-                yield from self._designs_with(row)
+                yield from self._designs_with(batch[number])
+
+    def _worth(self, row: _Row, known: Known) -> bool:
+        """Whether nothing that stands beats a design, however even its light may be."""
+        pools = self.builds[row.build]
+        if len(pools) > 1:
+            return True
+        fall = float(pools[0].fall[row.light, row.power])
+        rank = ranks_of(Merits(known.price, known.hours_h, fall, known.mass_kg, 0.0, False))
+        return not any(np.all(one.ranks <= rank) for one in self.standing)
 
     def _designs_with(self, row: _Row) -> Iterator[Standing]:
         groups = range(len(self.builds[row.build]))
