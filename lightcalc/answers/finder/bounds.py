@@ -12,13 +12,13 @@ from lightcalc.answers.finder.choices import Choices, LightSide, Power
 from lightcalc.answers.finder.demands import Demands
 from lightcalc.answers.finder.energy import Energies
 from lightcalc.answers.finder.light_side import LightSides
-from lightcalc.answers.finder.of_supply import OfSupply
+from lightcalc.answers.finder.of_supply import ROUNDING, OfSupply
 from lightcalc.answers.finder.pool import Pool
 from lightcalc.answers.finder.stock import Stock
 from lightcalc.answers.findings_power import OVERVOLT_STOP_RATIO
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.check_supply import volts_fit
-from lightcalc.design.piece import Design
+from lightcalc.design.piece import Design, Supply
 from lightcalc.design.space import Space
 from lightcalc.problems import Problems
 
@@ -72,10 +72,16 @@ class Bounds:
             zero, every = np.zeros(shape), np.full(shape, np.inf)
             pool = Pool(lights, designs, group, powers, zero, every, zero.copy(), zero.copy(),
                         zero.copy(), np.ones(shape, dtype=bool))  # fmt: skip
+            twins: dict[Supply, list[str]] = {}
             for name in group:
-                supply = OfSupply(self, pool, name)
+                twins.setdefault(replace(designs[0].supply(name), name=""), []).append(name)
+            for names in twins.values():
+                supply = OfSupply(self, pool, names)
                 supply.add()
                 pool.supplies.append(supply)
+            # Sums in another order may come out a little less.
+            pool.price *= ROUNDING
+            pool.mass_kg *= ROUNDING
             self._hold_to_demands(pool)
             pools.append(pool)
         return tuple(pools)

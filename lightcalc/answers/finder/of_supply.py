@@ -1,9 +1,12 @@
-"""What one supply of a group costs, weighs, gives and lasts at best, in all light sides."""
+"""What supplies that are alike but for their runs cost, weigh, give and last at best.
+
+Lines are light sides of one supply, then those of the next; they are worked out together.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -15,16 +18,14 @@ from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch, alike
 from lightcalc.answers.finder.energy import Stage
 from lightcalc.answers.finder.light_side import Lit
-from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.on_pack import look_at
 from lightcalc.answers.finder.pool import Look, Pool
 from lightcalc.answers.finder.steady import Steady
 from lightcalc.answers.finder.stock import least_rating_a
-from lightcalc.answers.finder.straight import Straight
+from lightcalc.answers.finder.straight import Bare, Straight
 from lightcalc.answers.findings_service import hold_findings
 from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import wire_up
-from lightcalc.design.piece import Use
 from lightcalc.physics.converter import Converter, input_current_a, loss_w, lowest_input_v
 from lightcalc.physics.pwm import time_slices
 from lightcalc.physics.wire import hot_copper_ratio
@@ -50,33 +51,46 @@ class _Case(NamedTuple):
 
 
 class OfSupply:
-    """Adds what one supply of a group costs, weighs, gives and lasts at best."""
+    """Adds what supplies of a group, alike but for their runs, are at best."""
 
-    def __init__(self, bounds: Bounds, pool: Pool, name: str) -> None:
+    def __init__(self, bounds: Bounds, pool: Pool, names: Sequence[str]) -> None:
         self.bounds, self.sides, self.pool = bounds, bounds.sides, pool
-        self.supply = pool.designs[0].supply(name)
+        self.supply, self.names = pool.designs[0].supply(names[0]), tuple(names)
         self.stock = bounds.stock(self.supply.health_ratio)
         row = {part.name: number for number, part in enumerate(bounds.parts)}
         self.rows = np.array([row[power.pack] for power in pool.powers])
         self.multiple = np.array([float(power.multiple) for power in pool.powers])
-        self.wireds = [wire_up(design.supply(name), design, bounds.catalogue)
-                       for design in pool.designs]  # fmt: skip
+        self.wireds = [
+            wire_up(design.supply(name), design, bounds.catalogue)
+            for name in names
+            for design in pool.designs
+        ]
         self.sources: list[_Source] = []
         self._fitting: dict[tuple[str | None, float], tuple[Places, float]] = {}
-        self.which = np.zeros(pool.possible.shape, dtype=np.intp)
-        self.found = np.zeros_like(pool.possible)
+        shape = (len(self.wireds), len(pool.powers))
+        self.which, self.found = np.zeros(shape, dtype=np.intp), np.zeros(shape, dtype=bool)
 
     def add(self) -> None:
         """Add it to the pool."""
         self._add_powers()
-        for places in alike(self.wireds, [design.use for design in self.pool.designs]):
-            wireds, use = tuple(self.wireds[k] for k in places), self.pool.designs[places[0]].use
-            batch = Batch(wireds, use, self.sides.wires)
-            lights = np.array(places)
-            self._add_behind(batch, lights)
-            self._add_straight(batch, lights)
+        uses = [design.use for design in self.pool.designs] * len(self.names)
+        for places in alike(self.wireds, uses):
+            wireds = tuple(self.wireds[k] for k in places)
+            batch, lines = Batch(wireds, uses[places[0]], self.sides.wires), np.array(places)
+            self._add_behind(batch, lines)
+            self._add_straight(batch, lines)
         self._add_hours()
-        self.pool.possible &= self.found
+        self.pool.possible &= self.found.reshape(-1, *self.pool.possible.shape).all(axis=0)
+
+    def _put(
+        self, how: np.ufunc, total: Array, lines: Places, powers: Places, values: Array
+    ) -> None:
+        """Put values of lines (n,) on powers (p,) together with what is in the pool."""
+        values = np.broadcast_to(values, (len(lines), len(powers)))
+        for supply in range(len(self.names)):
+            mine = lines // len(total) == supply
+            block = np.ix_(lines[mine] % len(total), powers)
+            total[block] = how(total[block], values[mine])
 
     def _add_powers(self) -> None:
         """Add packs, converters, controller and plugs; refuse packs that nothing holds."""
@@ -90,9 +104,8 @@ class OfSupply:
                 converters[part.name] = _or_inf(getattr(part, name))
             packs = getattr(self.stock, name)[self.rows] * self.multiple
             bought = np.array([converters[power.converter] for power in pool.powers])
-            np.add(
-                total, packs + bought + sum(_or_inf(getattr(part, name)) for part in fixed), total
-            )
+            each = packs + bought + sum(_or_inf(getattr(part, name)) for part in fixed)
+            np.add(total, len(self.names) * each, total)
         source_v = self.stock.source_v[self.rows]
         for name in supply.connectors:
             pool.possible &= source_v <= parts.connectors[name].max_v
@@ -133,7 +146,7 @@ class OfSupply:
             self._fitting[key] = places, rated_v if set_v is None else set_v
         return self._fitting[key]
 
-    def _add_behind(self, batch: Batch, lights: Places) -> None:
+    def _add_behind(self, batch: Batch, lines: Places) -> None:
         """Add light sides behind every converter that fits; those of one limit are the same."""
         rated = np.array([wired.rated_v for wired in batch.wireds])
         asked: dict[tuple[float, float, float], list[tuple[str, Places]]] = {}
@@ -154,12 +167,11 @@ class OfSupply:
             some, stop = slice(stop, stop + count), stop + count
             for name, powers in named:
                 part = converter_of(self.bounds.catalogue.converters[name], key[2])
-                self._add_column(batch, lights, _Case(lit, some, part), powers)
+                self._add_column(batch, lines, _Case(lit, some, part), powers)
 
-    def _add_column(self, batch: Batch, lights: Places, case: _Case, powers: Places) -> None:
+    def _add_column(self, batch: Batch, lines: Places, case: _Case, powers: Places) -> None:
         lit, some, converter = case
-        lights, pool = lights[lit.of[some]], self.pool
-        block = np.ix_(lights, powers)
+        lines, pool = lines[lit.of[some]], self.pool
         lead_a = (lit.lead_a[some] + batch.idle_a)[:, None]
         output_w = np.minimum(lead_a, converter.limit_a) * converter.output_v
         drop = 1.0 - self.sides.ask.lead_drop_ratio
@@ -168,16 +180,17 @@ class OfSupply:
         )
         pack_a = np.asarray(input_current_a(converter, output_w, input_v))
         price, mass_kg, possible = self._pack_side(pack_a, powers)
-        pool.price[block] = (pool.price[block] + lit.price[some][:, None] + price) * ROUNDING
-        pool.mass_kg[block] = (
-            pool.mass_kg[block] + lit.mass_kg[some][:, None] + mass_kg
-        ) * ROUNDING
-        pool.fall[block] = np.maximum(pool.fall[block], lit.fall[some][:, None])
         ratio = self._light_ratio(batch, lit.of[some])
-        pool.light_lm[block] += lit.light_lm[some][:, None] * ratio
+        for how, total, values in (
+            (np.add, pool.price, lit.price[some][:, None] + price),
+            (np.add, pool.mass_kg, lit.mass_kg[some][:, None] + mass_kg),
+            (np.maximum, pool.fall, lit.fall[some][:, None]),
+            (np.add, pool.light_lm, lit.light_lm[some][:, None] * ratio),
+        ):
+            self._put(how, total, lines, powers, values)
         fits = lit.possible[some] & (lit.full_a[some] <= converter.limit_a * AT_LIMIT)
-        self.found[block] = fits[:, None] & possible
-        self._add_source(self._load(batch, case, powers, pack_a), lights, powers)
+        self.found[np.ix_(lines, powers)] = fits[:, None] & possible
+        self._add_source(self._load(batch, case, powers, pack_a), lines, powers)
 
     def _pack_side(self, pack_a: Array, powers: Places) -> tuple[Array, Array, Flags]:
         """Least price and mass of pack lead and fuse for currents (n, p), and what may do."""
@@ -249,9 +262,9 @@ class OfSupply:
         plug_ohm = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
         return float(2.0 * supply.pack_lead_m * per_m * ratio) + plug_ohm
 
-    def _add_source(self, load: Steady | Bare, lights: Places, powers: Places) -> None:
-        self.which[np.ix_(lights, powers)] = len(self.sources)
-        self.sources.append(_Source(load, lights, powers))
+    def _add_source(self, load: Steady | Bare, lines: Places, powers: Places) -> None:
+        self.which[np.ix_(lines, powers)] = len(self.sources)
+        self.sources.append(_Source(load, lines, powers))
 
     def _standby_w(self, batch: Batch, of: Places, volts: Array | float) -> Array:
         """Drawn between evenings by controller and pixels."""
@@ -266,7 +279,7 @@ class OfSupply:
         asleep = ROUNDING * dark_w / self.stock.terminal_v[rows] < self.stock.sleeps_a[rows]
         return np.where(self.supply.switched_off | asleep, 0.0, dark_w)
 
-    def _add_straight(self, batch: Batch, lights: Places) -> None:
+    def _add_straight(self, batch: Batch, lines: Places) -> None:
         """Add light sides straight on every pack that fits."""
         rated = np.array([wired.rated_v for wired in batch.wireds])
         for rated_v in np.unique(rated).tolist():
@@ -275,10 +288,10 @@ class OfSupply:
             if powers.size:
                 rows, multiple = self.rows[powers], self.multiple[powers]
                 straight = Straight(self.sides, batch, of, self.stock, rows, multiple)
-                self._add_on_packs(straight, lights[of], powers)
+                self._add_on_packs(straight, lines[of], powers)
 
-    def _add_on_packs(self, straight: Straight, lights: Places, powers: Places) -> None:
-        pool, batch, block = self.pool, straight.batch, np.ix_(lights, powers)
+    def _add_on_packs(self, straight: Straight, lines: Places, powers: Places) -> None:
+        pool, batch = self.pool, straight.batch
         length_m = batch.of_runs("length_m")
         strips = batch.of_strips("price") * length_m / batch.of_strips("reel_m")
         strips_kg = batch.of_strips("mass_kg_per_m") * length_m
@@ -287,21 +300,22 @@ class OfSupply:
             (pool.mass_kg, strips_kg, "mass_kg"),
         ):
             sum_of = own.sum(axis=1)[straight.of][:, None] + straight.cost(name)
-            total[block] = (total[block] + sum_of) * ROUNDING
-        pool.fall[block] = np.maximum(pool.fall[block], straight.fall())
-        pool.light_lm[block] += straight.light_lm() * self._light_ratio(batch, straight.of)
+            self._put(np.add, total, lines, powers, sum_of)
+        light_lm = straight.light_lm() * self._light_ratio(batch, straight.of)
+        self._put(np.maximum, pool.fall, lines, powers, straight.fall())
+        self._put(np.add, pool.light_lm, lines, powers, light_lm)
         possible = straight.possible.copy()
         for name in self.supply.connectors:
             most_a = self.bounds.catalogue.connectors[name].max_amps
             possible &= ROUNDING * straight.pack_a <= most_a
-        self.found[block] = possible
+        self.found[np.ix_(lines, powers)] = possible
         idle_w = self._standby_w(batch, straight.of, 1.0)[:, None]
         dark_w = self._unless_off(idle_w * self.stock.terminal_v[self.rows[powers]], powers)
         bank = self.stock.bank[self.rows[powers]]
         if not bank.all():
-            self._add_source(Bare(straight, dark_w), lights, powers)
+            self._add_source(Bare(straight, dark_w), lines, powers)
         if bank.any():
-            self._add_source(self._on_banks(straight, dark_w, bank), lights, powers[bank])
+            self._add_source(self._on_banks(straight, dark_w, bank), lines, powers[bank])
 
     def _on_banks(self, straight: Straight, dark_w: Array, bank: Flags) -> Steady:
         """Return the loads on banks, which hold their socket's volts to their end."""
@@ -325,15 +339,14 @@ class OfSupply:
         """Bound the hours of every source, quickly."""
         energies = self.bounds.energies(self.supply.health_ratio)
         for one in self.sources:
-            block = np.ix_(one.lights, one.powers)
             if isinstance(one.load, Steady):
                 hours_h = one.load.hours_h(energies)
-                self.found[block] &= one.load.carried(energies)
+                self.found[np.ix_(one.lines, one.powers)] &= one.load.carried(energies)
             else:
                 hours_h = one.load.hours_h
                 bank = self.stock.bank[self.rows[one.powers]]
                 hours_h = np.where(bank, np.inf, hours_h)
-            self.pool.hours_h[block] = np.minimum(self.pool.hours_h[block], hours_h)
+            self._put(np.minimum, self.pool.hours_h, one.lines, one.powers, hours_h)
 
     def straight(self, power: Places) -> Flags:
         """Say which powers are packs with nothing behind them that holds its volts."""
@@ -342,11 +355,16 @@ class OfSupply:
 
     def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
         """Look more closely at lights on powers (m,), both paired."""
-        pool, which = self.pool, self.which[light, power]
+        for supply in range(len(self.names)):
+            yield from self._looks(light, power, supply * len(self.pool.lights), wires=wires)
+
+    def _looks(self, light: Places, power: Places, before: int, *, wires: bool) -> Iterator[Look]:
+        """Look at one supply, whose lines come after so many others."""
+        pool, which = self.pool, self.which[light + before, power]
         for number in np.unique(which):
             some, source = which == number, self.sources[number]
             pair = light[some], power[some]
-            at = np.searchsorted(source.lights, pair[0])
+            at = np.searchsorted(source.lines, pair[0] + before)
             place = np.searchsorted(source.powers, pair[1])
             if isinstance(source.load, Steady) or not wires:
                 loads = source.load.loads(at, place)
@@ -359,33 +377,11 @@ class OfSupply:
                 yield Look(pool, *pair, source.load.use, loads)
 
 
-@dataclass(frozen=True)
-class Bare:
-    """Light sides straight on bare packs, and what they draw in the dark."""
-
-    straight: Straight
-    dark_w: Array
-
-    @property
-    def use(self) -> Use:
-        """The evenings they are used in."""
-        return self.straight.batch.use
-
-    @property
-    def hours_h(self) -> Array:
-        """Hours that no charge exceeds, quickly told."""
-        return self.straight.hours_h(self.dark_w)
-
-    def loads(self, light: Places, place: Places) -> Loads:
-        """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
-        return self.straight.loads(light, place, self.dark_w[light, place])
-
-
 class _Source(NamedTuple):
-    """A load with the light sides and powers of the pool that it stands for."""
+    """A load with the lines and powers of the pool that it stands for."""
 
     load: Steady | Bare
-    lights: Places
+    lines: Places
     powers: Places
 
 

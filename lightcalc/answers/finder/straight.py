@@ -26,6 +26,7 @@ from lightcalc.answers.finder.light_side import LightSides
 from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
+from lightcalc.design.piece import Use
 from lightcalc.physics.fuse import CONTINUOUS_MARGIN
 from lightcalc.physics.ladder import solve
 from lightcalc.physics.wire import hot_copper_ratio
@@ -325,6 +326,28 @@ class Straight:
         half_lm = ROUGH_SHARE * HALF * self._at(begins_v, light_lm[0])
         below = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
         return np.asarray(np.maximum(self._volts[np.maximum(below - 1, 0)], cutoff_v))
+
+
+@dataclass(frozen=True)
+class Bare:
+    """Light sides straight on bare packs, and what they draw in the dark."""
+
+    straight: Straight
+    dark_w: Array
+
+    @property
+    def use(self) -> Use:
+        """The evenings they are used in."""
+        return self.straight.batch.use
+
+    @property
+    def hours_h(self) -> Array:
+        """Hours that no charge exceeds, quickly told."""
+        return self.straight.hours_h(self.dark_w)
+
+    def loads(self, light: Places, place: Places) -> Loads:
+        """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
+        return self.straight.loads(light, place, self.dark_w[light, place])
 
 
 def read(volts: Array, table: Array, at: Array) -> Array:
