@@ -167,9 +167,16 @@ def build_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Built:
 
 def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
     """Answer one supply of a design: its runs, wires, fuses, hours, dots, heat and findings."""
-    use, built = design.use, build_supply(supply, design, catalogue)
-    wired, sized, heat, circuit = built.wired, built.sized, built.heat, built.circuit
-    charge = run_down(circuit, built.cells.used, use)
+    built = build_supply(supply, design, catalogue)
+    return answer_built(
+        built, run_down(built.circuit, built.cells.used, design.use), design, catalogue
+    )
+
+
+def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalogue) -> Part:
+    """Answer a supply that is built, from its charge."""
+    use, wired, sized = design.use, built.wired, built.sized
+    heat, circuit = built.heat, built.circuit
     lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
     full = solve(circuit.network, lasts.output_v if circuit.converter else wired.output_v)
     runs = run_answers(circuit, full)
@@ -185,7 +192,7 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *wire_findings(wired, sized, catalogue),
         *reach_findings(wired, design),
         *fuse_findings(wired, sized),
-        *_each(heat_findings(found, supply.near, design.system) for found in heat),
+        *_each(heat_findings(found, wired.supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
         *service_findings(wired, sized, lasts, design, catalogue),
     ]

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.draw import FULL, Circuit, Draw, draws
+from lightcalc.answers.march import Trial, march
 from lightcalc.answers.results import (
     BalanceAnswer,
     LevelAnswer,
@@ -22,10 +23,9 @@ from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
 from lightcalc.physics import habit
 from lightcalc.physics.converter import lowest_input_v
-from lightcalc.physics.discharge import ENDINGS, Discharge, Ending, Endurance, discharge
-from lightcalc.physics.load import Load
+from lightcalc.physics.discharge import ENDINGS, Discharge, Ending
 from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import scale_pack, stack_packs
+from lightcalc.physics.pack import scale_pack
 from lightcalc.physics.wear import Wear, wear
 
 Array = NDArray[np.float64]
@@ -79,10 +79,10 @@ def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
 def run_down_sizes(
     supplies: Sequence[tuple[Circuit, Cells]], use: Use, sizes: Sequence[float]
 ) -> tuple[tuple[Charge, ...], ...]:
-    """Discharge packs of several sizes in one march: for each supply, one charge for each size.
+    """Discharge packs of several sizes together: for each supply, one charge for each size.
 
     A size is how many times the cells, protection and all, a supply has in place of its own; its
-    wiring stays. All supplies have the same pack of the catalogue.
+    wiring stays.
     """
     levels = levels_of(use)
     trials = []
@@ -90,20 +90,12 @@ def run_down_sizes(
         tables = draws(circuit, levels)
         most_a = circuit.wired.pack.max_amps * circuit.wired.supply.pack_multiple
         for size in sizes:
-            trials.append((circuit, scale_pack(cells, parallel=size), most_a * size, tables))
-    load = Load(
-        trials[0][3][0].volts,
-        np.array([[drawn.watts.total_w for drawn in tables] for *_, tables in trials]),
-        np.array([[drawn.peak_w for drawn in tables] for *_, tables in trials]),
-    )
-    batch = stack_packs([cells for _, cells, _, _ in trials])
-    column = Cells(*(getattr(batch, field.name)[:, None] for field in fields(Cells)))
-    together = discharge(column, load, np.array([[most_a] for _, _, most_a, _ in trials]))
-    charges = tuple(
-        _charge(circuit, cells, levels, tables, _in_row(together, row))
-        for row, (circuit, cells, _, tables) in enumerate(trials)
-    )
-    return tuple(charges[at : at + len(sizes)] for at in range(0, len(charges), len(sizes)))
+            trials.append(Trial(circuit, scale_pack(cells, parallel=size), most_a * size, tables))
+    charges = [
+        _charge(trial.circuit, trial.cells, levels, trial.tables, curves)
+        for trial, curves in zip(trials, march(trials), strict=True)
+    ]
+    return tuple(tuple(charges[at : at + len(sizes)]) for at in range(0, len(charges), len(sizes)))
 
 
 def levels_of(use: Use) -> tuple[Stretch, ...]:
@@ -165,17 +157,6 @@ def cut_short(curve: Discharge, end_s: float) -> Discharge:
         open_circuit_j=open_circuit_j,
     )
     return Discharge(time_s=np.minimum(curve.time_s, end_s), **cut, totals=totals)
-
-
-def _in_row(batch: Discharge, row: int) -> list[Discharge]:
-    """Take the discharges of one row out of a batch."""
-    names = ("time_s", "charge_coulomb", "volts", "amps", "peak_amps", "pack_heat_w")
-    found = []
-    for number in range(batch.time_s.shape[1]):
-        totals = {f.name: getattr(batch.totals, f.name)[row, number] for f in fields(Endurance)}
-        curves = {name: getattr(batch, name)[row, number] for name in names}
-        found.append(Discharge(**curves, totals=Endurance(**totals)))
-    return found
 
 
 def useful_down_to_v(circuit: Circuit, drawn: Draw) -> float:
