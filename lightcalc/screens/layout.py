@@ -20,7 +20,7 @@ def heading(text: str) -> str:
     <BLANKLINE>
     HOURS
     """
-    return f"\n{text.upper()}"
+    return f"\n{printable(text).upper()}"
 
 
 def paragraph(text: str, first: str = "  ", rest: str = "  ") -> str:

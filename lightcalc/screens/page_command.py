@@ -44,7 +44,9 @@ def page(folder: Path | None, port: int, no_browser: bool) -> None:
     place = (folder or Path(DEFAULT_FOLDER)).resolve()
     if seed(place):
         click.echo(printable(f"The example designs and parts were put into {place}."))
-    click.echo(f"Designs: {printable(str(place))}\nPage:    http://localhost:{port}   (Ctrl-C ends it)")
+    click.echo(
+        f"Designs: {printable(str(place))}\nPage:    http://localhost:{port}   (Ctrl-C ends it)"
+    )
     done = subprocess.run(
         [sys.executable, "-m", "streamlit", "run", str(SCRIPT), *server_flags(port, no_browser)],
         env={**os.environ, FOLDER_VARIABLE: str(place)},
