@@ -260,7 +260,7 @@ def upload_zip(shop, name, data):
             return told(bad)
         finally:
             shop.nothing_beside()
-    assert set(os.listdir(shop.inside / kept)) <= set(FILES)
+    assert {path.name for path in (shop.inside / kept).iterdir()} <= set(FILES)
     shop.empty()
     return "answer"
 
