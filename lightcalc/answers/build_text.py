@@ -48,25 +48,24 @@ def _with_halves(text: str, design: Design, built: Design) -> str:
     halves = [run for run in built.runs if run.name not in {drawn.name for drawn in design.runs}]
     if not halves:
         return text
-    whole = raw(text)["runs"][0]
-    for half in halves:
-        text = with_entry(text, ("runs",), _half(whole, half))
+    whole, drawn_feeds = raw(text)["runs"][0], design.runs[0].feeds
+    feeds = range(len(drawn_feeds))
+    ends = [end(feeds, key=lambda number: drawn_feeds[number].at_m) for end in (min, max)]
+    for half, number in zip(halves, ends, strict=True):
+        text = with_entry(text, ("runs",), _half(whole, half, whole["feeds"][number]))
     return without_entry(text, ("runs", 0))
 
 
-def _half(whole: dict[str, Any], half: Run) -> dict[str, Any]:
-    """Return the table of a half: that of the whole, less where it lies in space."""
+def _half(whole: dict[str, Any], half: Run, feed: dict[str, Any]) -> dict[str, Any]:
+    """Return the table of a half: that of the whole, less where it lies in space.
+
+    Its one feed has all that the drawn one has which it comes from, plugs and joints too.
+    """
     kept = {key: value for key, value in whole.items() if key != "mounts"}
-    feeds = []
-    for feed in half.feeds:
-        table = {"at": _length(feed.at_m), "lead": _length(feed.lead.length_m)}
-        if feed.lead.wire is not None:
-            table["wire"] = feed.lead.wire
-        if feed.lead.parent is not None:
-            table["from"] = feed.lead.parent
-        feeds.append(table)
+    (moved,) = half.feeds
+    places = {"at": _length(moved.at_m), "lead": _length(moved.lead.length_m)}
     changed = {"name": half.name, "length": _length(half.length_m), "supply": half.supply}
-    return {**kept, **changed, "feeds": feeds}
+    return {**kept, **changed, "feeds": [{**feed, **places}]}
 
 
 def _with_trunks(text: str, built: Design) -> str:

@@ -51,6 +51,8 @@ CODES = {
     "chemistry": CHEMISTRIES,
 }
 DAYS_A_YEAR = 365.25
+# Three digits, and the steps of a clock, are within these shares of a value.
+SLACK = (0.0, 0.001, 0.002, 0.005, 0.01)
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,23 @@ class Shower:
     def hours_closely(self, hours_h: float) -> str:
         """Show a duration to three digits, where one is held against another."""
         return self._show(hours_h * 3600.0, "time", 3)
+
+    def no_more_than(self, value: float, kind: str) -> str:
+        """Show what can be had at most, never rounded up.
+
+        >>> Shower("metric").no_more_than(28770.0, "time")
+        '7 h 59 min'
+        """
+        return self._rounded(value, kind, -1.0)
+
+    def no_less_than(self, value: float, kind: str) -> str:
+        """Show what must be taken at least, never rounded down."""
+        return self._rounded(value, kind, 1.0)
+
+    def _rounded(self, value: float, kind: str, way: float) -> str:
+        texts = (self._show(value * (1.0 + way * share), kind) for share in SLACK)
+        good = (text for text in texts if way * (units.read(text, kind) - value) >= 0.0)
+        return next(good, self._show(value, kind, 12))
 
     def length(self, length_m: float) -> str:
         """Show a length."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import signal
 import sys
 from collections.abc import Iterator, Sequence
@@ -13,7 +12,6 @@ from types import FrameType
 
 import click
 
-from lightcalc.answers.finder.choices import Choices
 from lightcalc.answers.finder.find import find as find_designs
 from lightcalc.answers.finder.results import Hit
 from lightcalc.answers.finder.search import Progress
@@ -135,24 +133,8 @@ def find(  # noqa: PLR0917 - one parameter an option
 
 
 def _save(hits: Sequence[Hit], drawn: Design, catalogue: Catalogue, folder: Path) -> None:
-    """Write designs that were found as files beside each other; nothing is written over."""
     # What edits a text of TOML is slow to import, and only this needs it.
-    from lightcalc.answers.finder.text import text_of_hit  # noqa: PLC0415
-    from lightcalc.design.edit import with_value  # noqa: PLC0415
-    from lightcalc.folder.names import free_name, tidy_stem  # noqa: PLC0415
-    from lightcalc.folder.place import root  # noqa: PLC0415
+    from lightcalc.screens.find_files import save_found  # noqa: PLC0415
 
-    assert drawn.file is not None
-    text = drawn.file.read_text(encoding="utf-8-sig")
-    choices = Choices(drawn, catalogue)
-    folder.mkdir(parents=True, exist_ok=True)
-    base = root(folder)
-    parts = os.path.relpath(catalogue.folder.resolve(), base)
-    for hit in hits:
-        found = text_of_hit(text, choices, hit)
-        found = with_value(found, ("catalogue",), None if parts == "." else Path(parts).as_posix())
-        stem = tidy_stem(f"{drawn.file.stem} {hit.found.rank}.toml", "design")
-        name = free_name(stem, ".toml", {entry.name for entry in base.iterdir()})
-        with (base / name).open("xb") as file:
-            file.write(found.encode())
-        click.echo(f"{hit.found.rank}: {printable(str(folder / name))}", err=True)
+    for rank, path in save_found(hits, drawn, catalogue, folder):
+        click.echo(printable(f"{rank}: {path}"), err=True)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from lightcalc.answers.finder.results import Asked, Found, Merits, Relaxed, Search
+from lightcalc.answers.finder.results import Asked, Demand, Found, Merits, Relaxed, Search
 from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import heading, paragraph, table
 
@@ -38,15 +39,36 @@ REFUSED = {
     "controller-volts": "the controller is not for those volts",
     "heat": "a strip gets too warm",
     "overvolt": "the pack gives the strip too many volts",
+    "pack-temperature": "the pack is not for this temperature",
+    "pack-sealed": "nobody can reach the pack",
+    "boost-passes": "the pack's volts pass through the converter to the strip",
+    "no-dimmer": "nothing dims the strip",
+    "wire-thin": "a wire that you named is too thin",
+    "fuse-unfit": "a fuse that you named does not do",
+    "lead-short": "a lead is too short",
+    "connector-current": "a connector may not carry so much current",
+    "connector-volts": "a connector is not for those volts",
+    "connector-poles": "a connector has too few contacts",
+    "joint-no-connector": "a lead has no connector where the piece comes apart",
+    "joint-wrong-side": "a connector is on the side that no hand reaches",
+    "infrared-blind": "the infrared receiver sees nobody",
+    "radio-in-metal": "the radio receiver is in a metal box",
+    "remote-ways-differ": "one remote cannot work receivers of different kinds",
+    "remote-codes-differ": "one remote cannot work receivers of different codes",
     "contradiction": "the parts do not fit together",
 }
 MOST_REFUSALS = 5
+HOUR_S = 3600.0
 
 
 def find_sheet(search: Search, most: int) -> str:
     """Return a search as the command line prints it, the designs it found first."""
     show = Shower(search.units)
-    lines = [heading(f"What to build: {search.piece}"), paragraph(answer_line(search)), ""]
+    lines = [
+        paragraph(f"What to build: {search.piece}", "", ""),
+        paragraph(answer_line(search)),
+        "",
+    ]
     if search.found:
         rows = [
             (str(found.rank), *merit_cells(found.merits, search.currency, show))
@@ -96,8 +118,11 @@ def relaxed_lines(search: Search, show: Shower) -> Iterator[str]:
     """Say which single demand would have to give way, and what stands in the way."""
     for relaxed in search.relaxed:
         yield _relaxed_line(relaxed, search, show)
-    if not search.found and search.whole and not search.relaxed:
-        yield "Letting any single demand go would not help."
+    if not search.found and search.whole:
+        if not search.relaxed_whole:
+            yield "Stopped before it was known what would have to give way."
+        elif not search.relaxed:
+            yield "Letting any single demand go would not help."
     if not search.found and search.refused:
         reasons = [
             f"{REFUSED.get(code, code)} ({count} times)"
@@ -110,7 +135,7 @@ def _relaxed_line(relaxed: Relaxed, search: Search, show: Shower) -> str:
     asked = demand_words(Asked(relaxed.demand, relaxed.asked), search, show)
     if relaxed.nearest is None:
         return f"It can be done if {asked} is not asked."
-    nearest = _amount(relaxed.demand, relaxed.nearest, search, show)
+    nearest = _can_be_had(relaxed.demand, relaxed.nearest, search, show)
     return f"It can be done if one thing gives way: you asked for {asked}; {nearest} can be had."
 
 
@@ -131,7 +156,20 @@ def _amount(demand: str, value: float, search: Search, show: Shower) -> str:
         return show.mass(value)
     if demand == "light":
         return show.light(value)
-    return f"{value:.0f} {search.currency}"
+    return f"{value:.{0 if value == round(value) else 2}f} {search.currency}"
+
+
+def _can_be_had(demand: Demand, nearest: float, search: Search, show: Shower) -> str:
+    """Say the best there is so that a search that asks for just that finds it."""
+    if demand == "hours":
+        return show.no_more_than(nearest * HOUR_S, "time")
+    if demand == "light":
+        return show.no_more_than(nearest, "luminous_flux")
+    if demand == "evenness":
+        return show.no_less_than(nearest, "ratio")
+    if demand == "mass":
+        return show.no_less_than(nearest, "mass")
+    return f"{math.ceil(nearest)} {search.currency}"
 
 
 def searched_line(search: Search, show: Shower) -> str:

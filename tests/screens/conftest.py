@@ -45,14 +45,14 @@ class Shop:
             text = text.replace(old, new)
         return self.write(text)
 
-    def start(self, *words, output=subprocess.PIPE, **environment):
+    def start(self, *words, output=subprocess.PIPE, errors=subprocess.PIPE, **environment):
         """Start the command line as a process of its own."""
         return subprocess.Popen(
             [sys.executable, "-c", "from lightcalc.screens.cli import main; main()", *words],
             cwd=self.folder,
             env={**os.environ, **environment},
             stdout=output,
-            stderr=subprocess.PIPE,
+            stderr=errors,
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -20,6 +21,8 @@ from lightcalc.parts.kinds import Catalogue
 
 # What matters first counts twice the next, and so on.
 NEXT_COUNTS = 0.5
+# Light that is nearer than this to the most there is counts as the most.
+LIGHT_STEP = 0.01
 Watch = Callable[[Progress], bool]
 """Looks at a search after each design it answers; true stops it with what it has."""
 
@@ -39,10 +42,9 @@ def find(design: Design, catalogue: Catalogue, watch: Watch | None = None) -> Re
     """
     hunt = Hunt(design, catalogue)
     last, whole = _searched(design, catalogue, hunt.demands, watch)
-    relaxed: tuple[Relaxed, ...] = ()
-    if whole and not last.standing:
-        relaxed, whole = relax(hunt, watch)
-    return hunt.result(last, whole, relaxed)
+    if last.standing or not whole:
+        return hunt.result(last, whole)
+    return hunt.result(last, whole, *relax(hunt, watch))
 
 
 class Hunt:
@@ -62,8 +64,14 @@ class Hunt:
             self._most_left_count = max(self._most_left_count, step.left_count)
             yield step, 1.0 - step.left_count / self._most_left_count
 
-    def result(self, last: Progress, whole: bool, relaxed: tuple[Relaxed, ...] = ()) -> Result:
-        """Sum up a search after one of its steps."""
+    def result(
+        self,
+        last: Progress,
+        whole: bool,
+        relaxed: tuple[Relaxed, ...] = (),
+        relaxed_whole: bool = False,
+    ) -> Result:
+        """Sum up a search after one of its steps, with what `relax` said if it was asked."""
         hits, find = _in_order(last.standing, self.choices), self.design.find
         search = Search(
             piece=self.design.piece.name,
@@ -78,6 +86,7 @@ class Hunt:
             drawn=self._drawn,
             found=tuple(hit.found for hit in hits),
             relaxed=relaxed,
+            relaxed_whole=relaxed_whole,
             refused=last.refused,
         )
         return Result(search, hits)
@@ -131,7 +140,7 @@ def _in_order(standing: Sequence[Standing], choices: Choices) -> tuple[Hit, ...]
     matters = dict.fromkeys((*choices.find.matters, *MERITS))
     weight = {merit: NEXT_COUNTS**place for place, merit in enumerate(matters)}
     score = share @ [weight[merit] for merit in MERITS]
-    prices = [one.merits.price or np.inf for one in standing]
+    prices = [np.inf if one.merits.price is None else one.merits.price for one in standing]
     order = [standing[place] for place in np.lexsort((prices, score))]
     hits = []
     for place, one in enumerate(order):
@@ -170,10 +179,35 @@ def relax(hunt: Hunt, watch: Watch | None = None) -> tuple[tuple[Relaxed, ...], 
         looser, left = without(hunt.design, hunt.demands, asked.demand)
         last, whole = _searched(looser, hunt.catalogue, left, watch)
         if last.standing:
-            found.append(Relaxed(asked.demand, asked.value, _nearest(asked.demand, last.standing)))
+            nearest = _nearest(asked.demand, last.standing)
+            if asked.demand == "light" and whole:
+                nearest, whole = _brightest(hunt, last.standing, asked.value, watch)
+            found.append(Relaxed(asked.demand, asked.value, nearest))
         if not whole:
             return tuple(found), False
     return tuple(found), True
+
+
+def _brightest(
+    hunt: Hunt, standing: Sequence[Standing], asked_lm: float, watch: Watch | None
+) -> tuple[float, bool]:
+    """Return the most light there is, to a step, and whether it was looked for to the end.
+
+    Light is asked and not weighed: what is brighter is struck out by what is cheaper. So more and
+    more of it is asked, until what is found and what is not are a step apart.
+    """
+    known_lm, beyond_lm = max(one.merits.light_lm for one in standing), asked_lm
+    while 0.0 < known_lm * (1.0 + LIGHT_STEP) < beyond_lm:
+        lm = math.sqrt(known_lm * beyond_lm)
+        demands = replace(hunt.demands, light_lm=lm)
+        last, whole = _searched(hunt.design, hunt.catalogue, demands, watch)
+        if last.standing:
+            known_lm = max(one.merits.light_lm for one in last.standing)
+        else:
+            beyond_lm = lm
+        if not whole:
+            return known_lm, False
+    return known_lm, True
 
 
 def _nearest(demand: Demand, standing: Sequence[Standing]) -> float | None:

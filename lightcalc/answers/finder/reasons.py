@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.finder.choices import AS_DRAWN, Choices, LightSide, Power
+from lightcalc.answers.finder.demands import FALL_STEP, HOURS_STEP, MASS_STEP, PRICE_STEP
+from lightcalc.answers.finder.results import Merits
 from lightcalc.answers.finder.search import Standing
 from lightcalc.design.find import MERITS
 from lightcalc.units import show
@@ -12,6 +15,7 @@ from lightcalc.units import show
 # What to call a merit that is better, and one that is worse.
 BETTER = ("cheaper", "longer", "more even", "lighter")
 WORSE = ("dearer", "shorter", "less even", "heavier")
+ALIKE = "no difference that anyone would notice"
 
 
 def why_it(one: Standing, beside: Standing, choices: Choices) -> str:
@@ -19,18 +23,46 @@ def why_it(one: Standing, beside: Standing, choices: Choices) -> str:
 
     Differences within a step of what labels are good for are not said.
     """
+    steps = _steps_worse(one.merits, beside.merits)
     gains = [
         _difference(place, one, beside, BETTER, choices)
-        for place in range(len(MERITS))
-        if one.ranks[place] < beside.ranks[place]
+        for place, worse in enumerate(steps)
+        if worse <= -1.0
     ]
     losses = [
         _difference(place, one, beside, WORSE, choices)
-        for place in range(len(MERITS))
-        if one.ranks[place] > beside.ranks[place]
+        for place, worse in enumerate(steps)
+        if worse >= 1.0
     ]
-    text = _listed(gains) or "no better"
-    return f"{text}; but {_listed(losses)}" if losses else text
+    if gains and losses:
+        return f"{_listed(gains)}; but {_listed(losses)}"
+    if losses:
+        return f"{_listed(losses)}, and better in nothing that anyone would notice"
+    return _listed(gains) or ALIKE
+
+
+def _steps_worse(one: Merits, other: Merits) -> tuple[float, float, float, float]:
+    """Return by how many steps one design is worse than another in each merit; less is better."""
+    return (
+        _apart(one.price, other.price) / PRICE_STEP,
+        -_apart(one.hours_h, other.hours_h) / HOURS_STEP,
+        (one.light_fall_ratio - other.light_fall_ratio) / FALL_STEP,
+        _apart(one.mass_kg, other.mass_kg) / MASS_STEP,
+    )
+
+
+def _apart(one: float | None, other: float | None) -> float:
+    """Return how much more one is than the other, in parts of the smaller; unknown is most.
+
+    >>> _apart(110.0, 100.0), _apart(100.0, 110.0), _apart(None, 100.0), _apart(None, None)
+    (0.1, -0.1, inf, 0.0)
+    """
+    if one == other:
+        return 0.0
+    if one is None or other is None or min(one, other) <= 0.0:
+        more = one is None or (other is not None and one > other)
+        return math.inf if more else -math.inf
+    return (one - other) / min(one, other)
 
 
 def _difference(
@@ -49,17 +81,21 @@ def _difference(
         return f"{show(abs(mine.mass_kg - other.mass_kg), 'mass', system, 2)} {word}"
     if mine.price is None or other.price is None:
         return "of known price" if other.price is None else "of unknown price"
-    return f"{abs(mine.price - other.price):.0f} {choices.catalogue.currency} {word}"
+    gap = abs(mine.price - other.price)
+    return f"{gap:.{0 if gap >= 1.0 else 2}f} {choices.catalogue.currency} {word}"
 
 
 def differs_from(one: Standing, choices: Choices) -> tuple[str, ...]:
     """Say everything that would have to be changed in the design as drawn."""
-    light = one.choice.light
+    light, runs = one.choice.light, choices.design.runs
     said = [*_strips(light, choices)]
     if light.build != AS_DRAWN:
-        said.append("two packs, each with runs of its own")
+        half = "half of the run" if len(runs) == 1 else "runs of its own"
+        said.append(f"two packs, each with {half}")
     if light.feeds != AS_DRAWN:
-        said.append(f"fed at {'the middle' if light.feeds == 'middle' else 'both ends'}")
+        each = "each run " if len(runs) > 1 else ""
+        place = "the middle" if light.feeds == "middle" else "both ends"
+        said.append(f"{each}fed at {place}")
     if light.wire is not None:
         said.append(f"leads of {light.wire}")
     if light.level is not None:
@@ -69,7 +105,8 @@ def differs_from(one: Standing, choices: Choices) -> tuple[str, ...]:
     for group, power in zip(groups, one.choice.powers, strict=True):
         supply = choices.design.supplies[0] if len(groups) == 1 else choices.design.supply(group[0])
         was = Power(supply.pack, supply.pack_multiple, supply.converter)
-        said += _power(was, power, f" ({group[0]})" if len(groups) > 1 else "")
+        pack = "each pack" if len(group) > 1 else "pack"
+        said += _power(was, power, pack, f" ({group[0]})" if len(groups) > 1 else "")
     return tuple(said)
 
 
@@ -79,12 +116,18 @@ def _strips(light: LightSide, choices: Choices) -> Iterator[str]:
             yield f"strip {strip}" if len(light.strips) == 1 else f"strip {strip} for {drawn}"
 
 
-def _power(was: Power, power: Power, of: str) -> Iterator[str]:
+def _power(was: Power, power: Power, pack: str, of: str) -> Iterator[str]:
     if (power.pack, power.multiple) != (was.pack, was.multiple):
-        times = f"{power.multiple} x " if power.multiple > 1 else ""
-        yield f"pack {times}{power.pack}{of}"
+        yield f"{pack} {power.pack}{_times(was, power)}{of}"
     if power.converter != was.converter:
         yield f"converter {power.converter}{of}" if power.converter else f"no converter{of}"
+
+
+def _times(was: Power, power: Power) -> str:
+    """Say how many times the cells of a pack there are, where that is not plain."""
+    if power.multiple == 1:
+        return " with the cells of one" if was.multiple > 1 else ""
+    return f" with {'twice' if power.multiple == 2 else f'{power.multiple} times'} the cells"
 
 
 def _listed(words: Sequence[str]) -> str:

@@ -84,8 +84,9 @@ class Search:
 
     `designs_count` is how many designs there are and `answered_count` how many were answered in
     full; all others can at best be worse than one that stands, or miss a demand. `whole` is false
-    when the search was stopped before that was shown of all. `refused` counts why designs that
-    were answered do not stand, by the code of a finding or by a demand.
+    when the search was stopped before that was shown of all. `relaxed_whole` says whether each
+    demand was let go in turn, which is done only when nothing stands. `refused` counts why designs
+    that were answered do not stand, by the code of a finding or by a demand.
     """
 
     piece: str
@@ -100,6 +101,7 @@ class Search:
     drawn: Drawn
     found: tuple[Found, ...]
     relaxed: tuple[Relaxed, ...]
+    relaxed_whole: bool
     refused: tuple[tuple[str, int], ...]
 
 

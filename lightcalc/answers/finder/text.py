@@ -5,7 +5,7 @@ What it leaves as it was keeps its comments and its place in the text.
 
 from __future__ import annotations
 
-from typing import Any
+import math
 
 from lightcalc.answers.build_text import text_of_build
 from lightcalc.answers.compare import Build
@@ -13,19 +13,23 @@ from lightcalc.answers.finder.choices import AS_DRAWN, Choices
 from lightcalc.answers.finder.results import Hit
 from lightcalc.design.edit import raw, with_entry, with_value, without_entry
 from lightcalc.design.piece import Feed, Run, Supply
+from lightcalc.units import read, show
 
 
 def text_of_hit(text: str, choices: Choices, hit: Hit) -> str:
     """Return the text of the design in `choices`, which `text` was read from, as it was found."""
     light = hit.choice.light
     whole = choices.lit_by_alone(light)
-    for number, run in enumerate(raw(text)["runs"]):
-        text = _with_run(text, number, whole.runs[number], light.feeds, run)
+    for number, drawn in enumerate(choices.design.runs):
+        run = whole.runs[number]
+        if drawn.strip != run.strip:
+            text = with_value(text, ("runs", number, "strip"), run.strip)
+        if light.feeds != AS_DRAWN:
+            text = _with_feeds(text, number, drawn, run, whole.system)
     if light.wire is not None:
-        for number in range(len(raw(text).get("trunks", []))):
-            text = with_value(text, ("trunks", number, "wire"), light.wire)
+        text = _with_wire(text, light.wire)
     for number, stretch in enumerate(whole.use.stretches if light.level is not None else ()):
-        level = f"{stretch.level_ratio * 100.0:.6g} %"
+        level = f"{stretch.level_ratio * 100.0:.10g} %"
         text = with_value(text, ("use", "evening", number, "level"), level)
     if light.build != AS_DRAWN:
         text = text_of_build(text, whole, Build(light.build, hit.design))
@@ -34,31 +38,55 @@ def text_of_hit(text: str, choices: Choices, hit: Hit) -> str:
     return text
 
 
-def _with_run(text: str, number: int, run: Run, way: str, drawn: dict[str, Any]) -> str:
-    if drawn["strip"] != run.strip:
-        text = with_value(text, ("runs", number, "strip"), run.strip)
-    if way != AS_DRAWN:
-        text = _with_feeds(text, number, run, drawn["feeds"])
-    for place, feed in enumerate(run.feeds):
-        if feed.lead.wire != raw(text)["runs"][number]["feeds"][place].get("wire"):
-            text = with_value(text, ("runs", number, "feeds", place, "wire"), feed.lead.wire)
-    return text
-
-
-def _with_feeds(text: str, number: int, run: Run, drawn: list[dict[str, Any]]) -> str:
-    """Put other feeds in place of those drawn, each with all that its lead had."""
-    near = next((feed for feed in drawn if _crosses_alike(feed, run.feeds[0])), drawn[0])
+def _with_feeds(text: str, number: int, drawn: Run, run: Run, system: str) -> str:
+    """Keep the feed that the new ones are led from, moved; add the others with all that it has."""
+    place = ("runs", number, "feeds")
+    # As the search chooses it: the one with the shortest lead.
+    leads = [(feed.lead.length_m, feed.at_m) for feed in drawn.feeds]
+    near = leads.index(min(leads))
+    for other in reversed(range(len(leads))):
+        if other != near:
+            text = without_entry(text, (*place, other))
+    at_m = drawn.feeds[near].at_m
+    first = next((feed for feed in run.feeds if feed.at_m == at_m), run.feeds[0])
+    if first.at_m != at_m:
+        text = with_value(text, (*place, 0, "at"), _at(first, run))
+        text = with_value(text, (*place, 0, "lead"), _lead(first.lead.length_m, system))
+    kept = raw(text)["runs"][number]["feeds"][0]
     for feed in run.feeds:
-        places = {"at": f"{feed.at_m * 1e3:.9g} mm", "lead": f"{feed.lead.length_m * 1e3:.9g} mm"}
-        text = with_entry(text, ("runs", number, "feeds"), {**near, **places})
-    for _ in drawn:
-        text = without_entry(text, ("runs", number, "feeds", 0))
+        if feed is first:
+            continue
+        new = {"at": _at(feed, run), "lead": _lead(feed.lead.length_m, system)}
+        text = with_entry(text, place, {**kept, **new})
     return text
 
 
-def _crosses_alike(drawn: dict[str, Any], feed: Feed) -> bool:
-    joints = tuple(drawn.get("crosses", ()))
-    return joints == feed.lead.crossing.joints and drawn.get("from") == feed.lead.parent
+def _at(feed: Feed, run: Run) -> str:
+    """Say where a feed is soldered, in a word."""
+    if feed.at_m == run.length_m:
+        return "end"
+    return "middle" if feed.at_m else "start"
+
+
+def _lead(length_m: float, system: str) -> str:
+    """Write the length of a lead so that reading it gives the same again, if it can be in words.
+
+    >>> _lead(0.555625, "inch"), _lead(1.3, "inch")
+    ('21 7/8 in', '1300 mm')
+    """
+    words = show(length_m, "length", system, 9)
+    same = math.isclose(read(words, "length"), length_m, rel_tol=1e-9)
+    return words if same else f"{length_m * 1e3:.12g} mm"
+
+
+def _with_wire(text: str, wire: str) -> str:
+    """Give every lead after the converter a wire."""
+    for number in range(len(raw(text).get("trunks", []))):
+        text = with_value(text, ("trunks", number, "wire"), wire)
+    for number, run in enumerate(raw(text)["runs"]):
+        for place in range(len(run["feeds"])):
+            text = with_value(text, ("runs", number, "feeds", place, "wire"), wire)
+    return text
 
 
 def _with_power(text: str, number: int, supply: Supply) -> str:

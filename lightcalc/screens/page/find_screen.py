@@ -6,6 +6,7 @@ import streamlit as st
 
 from lightcalc.answers.finder.find import Hunt, Result, relax
 from lightcalc.answers.finder.results import Hit
+from lightcalc.answers.finder.search import Progress
 from lightcalc.answers.finder.text import text_of_hit
 from lightcalc.answers.words import Shower
 from lightcalc.screens import charts
@@ -49,27 +50,34 @@ def find_screen(desk: Desk) -> None:
         form(desk, "mine", ("ask",), "ask")
     if searches:
         with place.container():
-            _search(outcome, desk.text())
+            _search(outcome, (desk.work.name, desk.text()))
         place.empty()
     result: Result | None = st.session_state.get(FOUND)
-    if result is not None:
-        if st.session_state[FOUND_FOR] != desk.text():
+    name, text = st.session_state.get(FOUND_FOR, ("", ""))
+    if result is not None and name == desk.work.name:
+        if text != desk.text():
             st.info("The design was changed since; search again to take that in.")
         _show(result)
 
 
-def _search(outcome: Outcome, text: str) -> None:
+def _search(outcome: Outcome, searched: tuple[str, str]) -> None:
     """Search with a bar that fills; what was found is kept when the search is stopped."""
     hunt = Hunt(*outcome.drawn)
     bar = st.progress(0.0, "Looking at what is open…")
     st.button("Stop, and keep the best so far", icon=":material/stop_circle:")
-    st.session_state[FOUND_FOR] = text
+    st.session_state[FOUND_FOR] = searched
     for last, done in hunt.steps():
         st.session_state[FOUND] = hunt.result(last, whole=last.left_count == 0)
         words = f"{last.left_count:,} designs left, {len(last.standing)} stand"
         bar.progress(done, words)
-    relaxed = () if last.standing else relax(hunt)[0]
-    st.session_state[FOUND] = hunt.result(last, whole=True, relaxed=relaxed)
+    if not last.standing:
+        words = "Nothing does; looking at what would have to give way: {:,} designs left"
+
+        def look(step: Progress) -> bool:
+            bar.progress(1.0, words.format(step.left_count))
+            return False
+
+        st.session_state[FOUND] = hunt.result(last, True, *relax(hunt, look))
 
 
 def _show(result: Result) -> None:
@@ -110,7 +118,8 @@ def _show_hit(hit: Hit, result: Result) -> None:
 def _begin(hit: Hit) -> None:
     """Let a design that was found be the other way; it needs the text it was found for."""
     desk, result = desk_now(), st.session_state[FOUND]
-    if not desk.outcome().good or st.session_state[FOUND_FOR] != desk.text():
+    searched = desk.work.name, desk.text()
+    if not desk.outcome().good or st.session_state[FOUND_FOR] != searched:
         tell("The design was changed since this was found; search again first.")
         return
     choices = Hunt(*desk.outcome().drawn).choices
