@@ -1,5 +1,6 @@
 """What a maker does on the page and reads from it, found by what is written there."""
 
+import contextlib
 import importlib.util
 import os
 import re
@@ -109,8 +110,15 @@ class Maker:
 
     def choose(self, label, start):
         """Choose the option that starts so; wait until the page has taken it."""
-        self.page.get_by_role("combobox", name=label, exact=True).fill(start)
+        field = self.page.get_by_role("combobox", name=label, exact=True)
         option = self.page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).first
+        for _ in range(5):
+            field.fill("")
+            field.fill(start)
+            with contextlib.suppress(Exception):
+                # A page that is drawn again meanwhile closes the list.
+                option.wait_for(timeout=4000)
+                break
         self.ran(option.click)
 
     def button(self, name):

@@ -119,6 +119,7 @@ class Shop:
 
     root: Path
     parts: Path
+    heads: Path
     inside: Path
     design: object
     catalogue: object
@@ -130,7 +131,7 @@ class Shop:
 
     def nothing_beside(self):
         """Hold that nothing was written but inside, under names that any computer takes."""
-        assert {path.name for path in self.root.iterdir()} == {"parts", "inside"}
+        assert {path.name for path in self.root.iterdir()} == {"parts", "heads", "inside"}
         for folder, inner, files in os.walk(self.inside):
             for name in (*inner, *files):
                 assert is_name(name.strip(".")), name
@@ -144,15 +145,18 @@ class Shop:
 @contextlib.contextmanager
 def opened(root):
     """Give a shop in an empty folder."""
-    parts, inside = root / "parts", root / "inside"
-    parts.mkdir()
-    inside.mkdir()
+    parts, heads, inside = (root / name for name in ("parts", "heads", "inside"))
+    for folder in (parts, heads, inside):
+        folder.mkdir()
     for name in FILES:
-        shutil.copy(EXAMPLES / name, parts / name)
+        text = (EXAMPLES / name).read_text(encoding="utf-8")
+        first = next(line for line in text.splitlines() if not line.startswith("#"))
+        (parts / name).write_text(text, encoding="utf-8")
+        (heads / name).write_text(text if name == "catalogue.toml" else first, encoding="utf-8")
     design, catalogue = read_design(EXAMPLES / "hall-bench.toml")
     waiting, os.fsync = os.fsync, lambda _: None
     try:
-        yield Shop(root, parts, inside, design, catalogue)
+        yield Shop(root, parts, heads, inside, design, catalogue)
     finally:
         os.fsync = waiting
 
@@ -188,16 +192,18 @@ def readings(shop, data):
 
 
 def catalogue(shop, name, data):
-    """Read a catalogue in which one file is this."""
-    shop.write(name, data)
+    """Read a catalogue in which one file is this, and the others are headings alone."""
+    path = shop.heads / name
+    before = path.read_bytes()
+    path.write_bytes(data if isinstance(data, bytes) else data.encode("utf-8", "replace"))
     try:
         with watched():
-            read_catalogue(shop.parts)
+            read_catalogue(shop.heads)
         return "answer"
     except BadInput as bad:
         return told(bad)
     finally:
-        shutil.copy(EXAMPLES / name, shop.parts / name)
+        path.write_bytes(before)
 
 
 def quantity(text, kind):

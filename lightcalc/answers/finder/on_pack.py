@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 from lightcalc.answers.answer import warm_c
 from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.alike import over_volts
+from lightcalc.answers.finder.lines import above, below, read
 from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.stock import least_rating_a
-from lightcalc.answers.finder.straight import FALL_MARGIN, Straight, read
+from lightcalc.answers.finder.straight import FALL_MARGIN, Straight
 from lightcalc.answers.sizing import SHARING_ROUNDS
 from lightcalc.physics.ladder import solve
 from lightcalc.physics.wire import hot_copper_ratio
@@ -26,71 +27,88 @@ Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 VOLTS = 13
-# Room beside straight lines that follow a curve.
-LINE_SHARE = 0.999
 
 
 @dataclass(frozen=True)
 class OnPacks:
-    """Lights on packs (m,) at best: fall, light at full level, loads, and whether wires will do."""
+    """Lights on packs (m,) at best: fall in light, loads, and whether strips stay cool."""
 
     fall: Array
-    light_lm: Array
     loads: Loads
     possible: Flags
+
+
+@dataclass(frozen=True)
+class _Tables:
+    """Lights on packs over volts, both (m, k), through the most ohms there could be.
+
+    With the fewest ohms the strips see at most `more_v` (m,) more.
+    """
+
+    volts: Array
+    amps: Array
+    light_lm: Array
+    more_v: Array
 
 
 def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> OnPacks:
     """Work out lights on packs (m,), both paired, of a batch."""
     batch, sides, stock = straight.batch, straight.sides, straight.stock
-    of, rows, multiple = straight.of[light], straight.rows[place], straight.multiple[place]
-    full_v = stock.full_v[rows]
+    of, rows = straight.of[light], straight.rows[place]
     wires, load_a = _wires(straight, light, place)
-    sure = straight.sure[light, place]
     heat = [
         [sides.warmth.of(run, volts) for run in batch.wireds[k].runs]
-        for k, volts in zip(of.tolist(), full_v.tolist(), strict=True)
+        for k, volts in zip(of.tolist(), stock.full_v[rows].tolist(), strict=True)
     ]
-    possible = np.array([all(one.strip_c <= one.limit_c for one in row) for row in heat])
+    cool = np.array([all(one.strip_c <= one.limit_c for one in row) for row in heat])
     strip_c = np.array([warm_c(row) for row in heat])
     ohm = sides.wires.ohm(wires, batch.leads_m[of], sides.room_c)
     least_ohm, most_ohm = _series_ohm(straight, light, place, load_a)
-    wiring = over_volts(batch.network(of, ohm, strip_c, most_ohm))
     # Below the volts at which the light is half at most nothing need be known.
     low_v = 0.98 * straight.floor_v(light, place)
-    volts = low_v[:, None] + np.linspace(0.0, 1.0, VOLTS) * (1.01 * full_v - low_v)[:, None]
-    found = solve(wiring, volts)
-    rated_lm, fall = batch.light(of, found)
-    amps = np.asarray(found.supply_a)
-    amps, light_lm = _below(amps), _above(rated_lm)
-    # With the fewest ohms the strips see at most this much more.
-    more_v = (most_ohm - least_ohm) * np.asarray(found.supply_a)[:, -1]
+    width_v = 1.01 * stock.full_v[rows] - low_v
+    volts = low_v[:, None] + np.linspace(0.0, 1.0, VOLTS) * width_v[:, None]
+    more_v = (most_ohm - least_ohm) * straight.pack_a[light, place]
     nominal_v = stock.terminal_v[rows]
-    falls = [read(volts, fall, at) for at in (nominal_v, nominal_v + more_v)]
+    told_v = np.stack((nominal_v, nominal_v + more_v), axis=1)
+    wiring = over_volts(batch.network(of, ohm, strip_c, most_ohm))
+    found = solve(wiring, np.concatenate((volts, told_v), axis=1))
+    light_lm, fall = batch.light(of, found)
+    tables = _Tables(volts, np.asarray(found.supply_a)[:, :VOLTS], light_lm[:, :VOLTS], more_v)
+    least_fall = np.maximum(fall[:, VOLTS:].min(axis=1) - FALL_MARGIN, 0.0)
+    sure = straight.sure[light, place]
+    loads = _loads(straight, light, place, tables, dark_w)
+    return OnPacks(np.where(sure, least_fall, 0.0), loads, cool)
+
+
+def _loads(
+    straight: Straight, light: Places, place: Places, tables: _Tables, dark_w: Array
+) -> Loads:
+    """Return the least that lights draw on packs, until their light is half at most."""
+    stock, idle_a = straight.stock, straight.batch.idle_a
+    rows, multiple, volts = straight.rows[place], straight.multiple[place], tables.volts
     floor_v = stock.cutoff_v[rows]
     if not straight.mixed:
+        # Nothing lags behind yet when a charge begins.
         begins_v = stock.used.open_circuit_volts(0.0)[rows]
-        begins_v = begins_v - stock.used.ohms[rows] / multiple * read(
-            volts, amps, begins_v + more_v
-        )
-        half_lm = 0.999 * HALF * read(volts, _below(rated_lm), begins_v)
-        floor_v = np.maximum(_volts_of(volts, light_lm, half_lm) - more_v, floor_v)
-    full_w = (amps + batch.idle_a) * volts
-    shares = np.array([float(stage.least_w) for stage in straight.shares])
-    peak_w = np.broadcast_to(full_w[:, None], (len(of), len(shares), VOLTS))
-    mean_w = shares[:, None] * peak_w + (1.0 - shares[:, None]) * (batch.idle_a * volts)[:, None]
-    loads = Loads(
+        most_a = read(volts, above(tables.amps), begins_v + tables.more_v)
+        begins_v = begins_v - stock.used.ohms[rows] / multiple * (most_a + idle_a)
+        half_lm = 0.999 * HALF * read(volts, below(tables.light_lm), begins_v)
+        half_v = _volts_of(volts, above(tables.light_lm), half_lm) - tables.more_v
+        floor_v = np.where(straight.sure[light, place], np.maximum(half_v, floor_v), floor_v)
+    full_w = (below(tables.amps) + idle_a) * volts
+    shares = np.array([[float(stage.least_w)] for stage in straight.shares])
+    peak_w = np.broadcast_to(full_w[:, None], (len(rows), len(shares), VOLTS))
+    return Loads(
         cells=stock.cells(rows, multiple),
         volts=volts,
-        mean_w=mean_w,
+        mean_w=shares * peak_w + (1.0 - shares) * (idle_a * volts)[:, None],
         peak_w=peak_w,
-        floor_v=np.where(sure, floor_v, stock.cutoff_v[rows]),
+        floor_v=floor_v,
         most_a=stock.max_amps[rows] * multiple,
         dark_w=dark_w,
         leak_a=stock.leak_a[rows] * multiple,
     )
-    least_fall = np.where(sure, np.maximum(np.minimum(*falls) - FALL_MARGIN, 0.0), 0.0)
-    return OnPacks(least_fall, read(volts, light_lm, nominal_v + more_v), loads, possible)
 
 
 def _wires(straight: Straight, light: Places, place: Places) -> tuple[Places, Array]:
@@ -138,27 +156,11 @@ def _series_ohm(
 
 def _volts_of(volts: Array, table: Array, values: Array) -> Array:
     """Lowest volts at which a rising table (m, k) may reach values (m,)."""
-    below = np.count_nonzero(table < values[:, None], axis=1)
-    after = np.clip(below, 1, table.shape[1] - 1)
+    passed = np.count_nonzero(table < values[:, None], axis=1)
+    after = np.clip(passed, 1, table.shape[1] - 1)
     rows = np.arange(len(table))
     low, high = table[rows, after - 1], table[rows, after]
     share = np.clip((values - low) / np.maximum(high - low, 1e-12), 0.0, 1.0)
     return np.asarray(
         volts[rows, after - 1] + share * (volts[rows, after] - volts[rows, after - 1])
     )
-
-
-def _below(table: Array) -> Array:
-    """Lower a table (m, k) so that straight lines between its values are never above its curve."""
-    return np.asarray(LINE_SHARE * (table - _bend(np.maximum(np.diff(table, 2), 0.0))))
-
-
-def _above(table: Array) -> Array:
-    """Raise a table (m, k) so that straight lines between its values are never below its curve."""
-    return np.asarray((table + _bend(np.maximum(-np.diff(table, 2), 0.0))) / LINE_SHARE)
-
-
-def _bend(second: Array) -> Array:
-    """Return by how much curves of such second differences (m, k - 2) miss straight lines."""
-    wide = np.pad(second, ((0, 0), (2, 2)), mode="edge")
-    return np.asarray(np.max([wide[:, :-2], wide[:, 1:-1], wide[:, 2:]], axis=0) / 8.0)

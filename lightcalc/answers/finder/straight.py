@@ -23,6 +23,7 @@ from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.alike import Batch, over_volts
 from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
 from lightcalc.answers.finder.light_side import LightSides
+from lightcalc.answers.finder.lines import above, below
 from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
@@ -36,8 +37,6 @@ Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 VOLTS = 9
-# Straight lines between so few volts may say too much current by this (checked by the tests).
-ROUGH_SHARE = 0.95
 # What leads and volts may do to the fall along a run, by far.
 FALL_SHARE, FALL_MARGIN = 0.9, 0.002
 # What thin wire leaves of the current through thick wire, at least (judgement; volts may fall by a
@@ -178,7 +177,7 @@ class Straight:
 
     @cached_property
     def _tables(self) -> tuple[Array, Array, Array]:
-        """Current, light and fall over the volts (2, n, volts): through most ohms and least."""
+        """Least and most current and light, and fall, over the volts (2, n, volts)."""
         offer, batch, room_c = self.sides.wires, self.batch, self.sides.room_c
         leads, pack = self.wires
         length_m = batch.leads_m[self.of]
@@ -202,7 +201,13 @@ class Straight:
         found = solve(over_volts(wiring), np.broadcast_to(self._volts, (2 * count, VOLTS)))
         light_lm, fall = batch.light(of, found)
         shape = (2, count, VOLTS)
-        return found.supply_a.reshape(shape), light_lm.reshape(shape), fall.reshape(shape)
+        amps = np.asarray(found.supply_a).reshape(shape)
+        light_lm = light_lm.reshape(shape)
+        return (
+            np.stack((below(amps[0]), above(amps[1]))),
+            np.stack((below(light_lm[0]), above(light_lm[1]))),
+            fall.reshape(shape),
+        )
 
     @cached_property
     def least_fuse_a(self) -> Array:
@@ -244,6 +249,13 @@ class Straight:
         """Whether colours are dimmed apart, so that light and current do not go with the whole."""
         return any(min(each) < max(each) for each in self._duties)
 
+    def _least_near(self, volts: Array, table: Array) -> Array:
+        """Return the lesser of the two values of a table that lie beside volts (n, p)."""
+        step = (volts - self._volts[0]) / (self._volts[1] - self._volts[0])
+        low = np.clip(np.floor(step), 0, VOLTS - 2).astype(np.intp)
+        pair = (np.take_along_axis(table, low + side, axis=1) for side in (0, 1))
+        return np.asarray(np.minimum(*pair))
+
     @property
     def says_nothing(self) -> bool:
         """Whether a colour is as good as off, so that no least current is known."""
@@ -269,12 +281,13 @@ class Straight:
 
     def fall(self) -> Array:
         """Return no more than the fall in light (n, p)."""
-        fall = np.minimum(*(self._at(self.nominal_v, table) for table in self._tables[2]))
+        # Where strips cease to hold their current the fall has a kink.
+        fall = np.minimum(*(self._least_near(self.nominal_v, table) for table in self._tables[2]))
         return np.asarray(np.maximum(FALL_SHARE * fall - FALL_MARGIN, 0.0))
 
     def full_w(self) -> Array:
         """Return the least power at full level and the volts of a bank's socket (n, p)."""
-        return ROUGH_SHARE * self.nominal_v * self._at(self.nominal_v, self._tables[0][0])
+        return self.nominal_v * self._at(self.nominal_v, self._tables[0][0])
 
     def steady_w(self) -> tuple[Stage, ...]:
         """Return the least power of each stage at the volts of a bank's socket (n, p)."""
@@ -289,7 +302,7 @@ class Straight:
         light, place = (grid.ravel() for grid in np.indices(self.possible.shape))
         floor_v = self.floor_v(light, place).reshape(self.possible.shape)
         full_v = np.broadcast_to(self.stock.full_v[self.rows], floor_v.shape)
-        least_a = ROUGH_SHARE * np.maximum(self._at(floor_v, self._tables[0][0]), 1e-9)
+        least_a = np.maximum(self._at(floor_v, self._tables[0][0]), 1e-9)
         full_level_s = MOST_DRAWN * cells.capacity_coulomb / least_a
         dark = dark_w / full_v / self._at(full_v, self._tables[0][1])
         evenings = self.batch.use.evenings_a_week
@@ -299,7 +312,7 @@ class Straight:
         """Return the least that lights draw on packs (m,) of these, both paired."""
         rows, multiple = self.rows[place], self.multiple[place]
         volts = np.broadcast_to(self._volts, (len(light), VOLTS))
-        full_w = ROUGH_SHARE * volts * self._tables[0][0][light]
+        full_w = volts * self._tables[0][0][light]
         shares = np.array([float(stage.least_w) for stage in self.shares])
         peak_w = np.broadcast_to(full_w[:, None], (len(light), len(shares), VOLTS))
         return Loads(
@@ -322,10 +335,10 @@ class Straight:
         # Nothing lags behind yet when a charge begins.
         full_v, ohms = self.stock.used.open_circuit_volts(0.0)[rows], self.stock.used.ohms[rows]
         current_a, light_lm = (table[:, light] for table in self._tables[:2])
-        begins_v = full_v - ohms / multiple * self._at(full_v, current_a[1]) / ROUGH_SHARE
-        half_lm = ROUGH_SHARE * HALF * self._at(begins_v, light_lm[0])
-        below = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
-        return np.asarray(np.maximum(self._volts[np.maximum(below - 1, 0)], cutoff_v))
+        begins_v = full_v - ohms / multiple * self._at(full_v, current_a[1])
+        half_lm = 0.999 * HALF * self._at(begins_v, light_lm[0])
+        passed = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
+        return np.asarray(np.maximum(self._volts[np.maximum(passed - 1, 0)], cutoff_v))
 
 
 @dataclass(frozen=True)
@@ -348,11 +361,3 @@ class Bare:
     def loads(self, light: Places, place: Places) -> Loads:
         """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
         return self.straight.loads(light, place, self.dark_w[light, place])
-
-
-def read(volts: Array, table: Array, at: Array) -> Array:
-    """Read each row of a table over evenly spaced volts, both (m, k), at volts (m,)."""
-    step = (at - volts[:, 0]) / (volts[:, 1] - volts[:, 0])
-    low = np.clip(np.floor(step), 0, table.shape[1] - 2).astype(np.intp)
-    share, rows = np.clip(step - low, 0.0, 1.0), np.arange(len(table))
-    return np.asarray(table[rows, low] + share * (table[rows, low + 1] - table[rows, low]))

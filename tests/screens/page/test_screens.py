@@ -206,7 +206,7 @@ def pictures(tab):
 def test_the_builds_are_compared_in_a_table(tab, folder):
     tab.go("packs")
     table = tab.test.table[0].value
-    hours = [one.replace("\\", "") for one in table.loc["hours a charge"]]
+    hours = [one.replace("\\", "").replace("\xa0", " ") for one in table.loc["hours a charge"]]
     assert hours[:2] == tab.numbers[1].split(" or ")
 
 
