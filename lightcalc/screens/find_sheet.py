@@ -9,7 +9,7 @@ from lightcalc.answers.finder.results import Asked, Demand, Found, Merits, Relax
 from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import heading, paragraph, table
 
-HEADINGS = ("", "price", "hours a charge", "fall in light", "mass", "light")
+HEADINGS = ("design", "price", "hours a charge", "fall in light", "mass", "light")
 DEMANDS = {
     "hours": "hours a charge of at least",
     "evenness": "a fall in light of at most",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from lightcalc.answers.finder.results import Found, Merits, Search
 from lightcalc.answers.words import Shower
@@ -18,24 +18,24 @@ from lightcalc.screens.charts.style import (
     marker,
 )
 
-SHARED = "as drawn"
+COUNTED = {1: "one pack", 2: "two packs"}
+# Markers that lie nearer than this, in parts of the chart, have one label between them.
+NEAR = 0.05
 
 
 def frontier_chart(search: Search, show: Shower) -> Chart:
     """Draw price and hours of every design that was found, and of the one drawn."""
     priced = [found for found in search.found if found.merits.price is not None]
-    shared = [found for found in priced if found.build == SHARED]
-    split = [found for found in priced if found.build != SHARED]
-    traces = [
-        _dots(number, name, some, search, show)
-        for number, (name, some) in enumerate((("packs as drawn", shared), ("two packs", split)))
-        if some
-    ]
-    traces.append(_drawn(search, show))
     asked = next((one.value for one in search.asked if one.demand == "hours"), None)
     price = [found.merits.price or 0.0 for found in priced] + [search.drawn.merits.price or 0.0]
     hours = [found.merits.hours_h for found in priced] + [search.drawn.merits.hours_h]
     top, widest = 1.1 * max(*hours, asked or 0.0), 1.08 * max(price)
+    labels = _labels(priced, widest, top)
+    # What was found lies above the design as drawn, which may be one of them.
+    traces = [_drawn(search, show)]
+    for number, packs in enumerate(sorted({len(found.packs) for found in priced})):
+        some = [found for found in priced if len(found.packs) == packs]
+        traces.append(_dots(number, some, labels, search, show))
     if asked is not None:
         traces.append(limit_line([0.0, widest], [asked] * 2, f"asked: {in_hours(asked, show)}"))
     return Chart(
@@ -92,26 +92,65 @@ def _both(found: Found, search: Search, show: Shower) -> str:
     return f"{price:.0f} {search.currency} and {in_hours(found.merits.hours_h, show)}"
 
 
-def _dots(number: int, name: str, some: Sequence[Found], search: Search, show: Shower) -> Spec:
+def _labels(priced: Sequence[Found], widest: float, top: float) -> dict[int, tuple[str, str]]:
+    """Return the label of each rank and where it stands; neighbours share that of the highest.
+
+    One that would stand on a marker above it stands beneath its own.
+    """
+    groups: list[list[Found]] = []
+    for found in sorted(priced, key=lambda found: (-found.merits.hours_h, found.rank)):
+        near = (group for group in groups if _is_near(group[0], found, widest, NEAR * top))
+        group = next(near, None)
+        if group is None:
+            groups.append([found])
+        else:
+            group.append(found)
+    labels = {found.rank: ("", "top center") for found in priced}
+    for group in groups:
+        head, text = group[0], ", ".join(str(rank) for rank in sorted(one.rank for one in group))
+        others = (found for found in priced if found not in group)
+        under = any(_is_near(found, head, widest, 3.0 * NEAR * top) for found in others)
+        labels[head.rank] = text, "bottom center" if under else "top center"
+    return labels
+
+
+def _is_near(high: Found, low: Found, widest: float, below_h: float) -> bool:
+    """Whether a design is not far under another one in the chart."""
+    aside = abs((high.merits.price or 0.0) - (low.merits.price or 0.0))
+    return aside <= NEAR * widest and 0.0 <= high.merits.hours_h - low.merits.hours_h <= below_h
+
+
+def _dots(
+    number: int,
+    some: Sequence[Found],
+    labels: Mapping[int, tuple[str, str]],
+    search: Search,
+    show: Shower,
+) -> Spec:
+    packs = len(some[0].packs)
     return {
         "type": "scatter",
         "mode": "markers+text",
         "x": [found.merits.price for found in some],
         "y": [found.merits.hours_h for found in some],
-        "text": [str(found.rank) for found in some],
-        "textposition": "top center",
-        "name": name,
+        "text": [labels[found.rank][0] for found in some],
+        "textposition": [labels[found.rank][1] for found in some],
+        "name": COUNTED.get(packs, f"{packs} packs"),
         "marker": marker(number, 12),
         "hoverinfo": "text",
-        "hovertext": [_hover(found.merits, search, show) for found in some],
+        "hovertext": [
+            _hover(f"Number {found.rank}: ", found.merits, search, show) for found in some
+        ],
     }
 
 
-def _hover(merits: Merits, search: Search, show: Shower) -> str:
+def _hover(number: str, merits: Merits, search: Search, show: Shower) -> str:
     price = "" if merits.price is None else f"{merits.price:.0f} {literal(search.currency)}, "
     mass = "" if merits.mass_kg is None else f", {show.mass(merits.mass_kg)} in all"
     fall = show.ratio(merits.light_fall_ratio)
-    return f"{price}{in_hours(merits.hours_h, show)} a charge,<br>light falls by {fall}{mass}"
+    return (
+        f"{number}{price}{in_hours(merits.hours_h, show)} a charge,<br>light falls by {fall}{mass}"
+    )
 
 
 def _drawn(search: Search, show: Shower) -> Spec:
@@ -125,5 +164,5 @@ def _drawn(search: Search, show: Shower) -> Spec:
         "name": "your design",
         "marker": {"color": NEUTRAL, "symbol": "x", "size": 13},
         "hoverinfo": "text",
-        "hovertext": [_hover(merits, search, show)],
+        "hovertext": [_hover("Your design: ", merits, search, show)],
     }

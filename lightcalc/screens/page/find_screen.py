@@ -102,11 +102,12 @@ def _show(result: Result) -> None:
 def _show_hit(hit: Hit, result: Result) -> None:
     found = hit.found
     with st.container(border=True):
-        st.markdown(f"**{found.rank}. {plain(differs_line(found))}**")
+        words, button = st.columns((5, 2), vertical_alignment="center")
+        words.markdown(f"**{found.rank}. {plain(differs_line(found))}**")
         if found.why:
-            st.markdown(plain(why_line(found, result.search)))
-        st.button(
-            "Begin the other way with this",
+            words.markdown(plain(why_line(found, result.search)))
+        button.button(
+            f"Take {found.rank} as the other way",
             key=f"take {found.rank}",
             icon=":material/compare_arrows:",
             on_click=_begin,
