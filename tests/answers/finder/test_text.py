@@ -188,6 +188,18 @@ def test_new_feeds_are_led_from_the_feed_with_the_shortest_lead():
     assert all(feed["connector"] == "plug-small-2" for feed in moved)
 
 
+def test_what_a_converter_is_set_to_goes_with_the_converter():
+    text = with_value(text_of("hall-bench"), ("supplies", 0, "output"), "12 V")
+    catalogue = opened("hall-bench").catalogue
+    choices = Choices(replace(read(text, catalogue), find=Find(open=("converter",))), catalogue)
+    outputs = {
+        choice.powers[0].converter: raw(written(text, choices, choice))["supplies"][0].get("output")
+        for choice in choices.every()
+    }
+    assert outputs.pop("buck-12v-5a") == "12 V"
+    assert set(outputs.values()) == {None}
+
+
 def test_the_design_as_drawn_is_written_letter_by_letter():
     for name in NAMES:
         choices = opened(name, open=OPEN)
