@@ -30,22 +30,18 @@ def searched(tab, served, bench):
     return search
 
 
-def test_numbers_found_stay_on_one_line_on_a_phone_and_all_can_be_touched(searched):
-    maker = searched(PHONE, has_touch=True)
+@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
+def test_what_was_found_can_be_read_and_touched_light_or_dark(searched, size):
+    maker = searched(size, has_touch=size == PHONE)
+    maker.page.locator(".js-plotly-plot svg.main-svg").first.wait_for()
     assert len(maker.table("fall in light")) > 1
     assert maker.page.evaluate(BROKEN) == []
-    assert max(maker.page.evaluate(WIDTHS)) <= PHONE[0]
-    for selector in TOUCHED.values():
+    assert max(maker.page.evaluate(WIDTHS)) <= size[0]
+    for selector in TOUCHED.values() if size == PHONE else ():
         sizes = maker.page.evaluate(SIZES, selector)
         assert [(name, px) for name, px in sizes if px < LEAST_TOUCH_PX] == []
-
-
-@pytest.mark.parametrize("size", [DESK, PHONE], ids=["desk", "phone"])
-def test_what_was_found_has_no_serious_fault_that_axe_finds_light_or_dark(searched, size):
     if not AXE.exists():
         skip_or_fail(f"{AXE} is not there; .ci/run fetches it")
-    maker = searched(size)
-    maker.page.locator(".js-plotly-plot svg.main-svg").first.wait_for()
     maker.page.add_script_tag(path=AXE)
     for scheme in ("dark", "light"):
         maker.page.emulate_media(color_scheme=scheme)

@@ -97,8 +97,10 @@ def test_each_design_found_can_be_saved_and_answers_as_the_search_said(shop):
         assert hours == found["merits"]["hours_h"]
 
 
-@pytest.mark.parametrize("folder", [".", "found", "deep/er", "my parts", "my parts/found"])
-@pytest.mark.parametrize("given", [True, False], ids=["given", "named in the design"])
+@pytest.mark.parametrize(
+    ("folder", "given"),
+    [(".", False), ("deep/er", False), ("my parts", False), ("my parts/found", True), (".", True)],
+)
 def test_a_saved_design_finds_its_parts_wherever_they_are(shop, folder, given):
     parts = shop.folder / "my parts"
     parts.mkdir()
