@@ -5,6 +5,8 @@ from maker import AXE, DESK, FADED, PHONE
 from served import skip_or_fail
 from test_screens import AXE_RUN, GRADES, IS_DARK, LEAST_TOUCH_PX, SIZES, TOUCHED, WIDTHS
 
+from lightcalc.folder.work import open_work
+
 FEW = '[find]\nopen = ["converter", "feeds"]\n\n[use]'
 # Cells whose text stands on more than one line.
 BROKEN = """[...document.querySelectorAll("[class*='st-key-table'] td")].filter(cell => {
@@ -61,3 +63,6 @@ def test_a_search_finds_what_the_command_line_finds_and_goes_on_as_the_other_way
     ]
     maker.press("Take 1 as the other way")
     maker.sees("Number 1 is now the other way")
+    # Nothing else of the design changed, however soon after opening one searched.
+    path = maker.served.folder / bench
+    assert open_work(path.parent, bench).text == path.read_text(encoding="utf-8")

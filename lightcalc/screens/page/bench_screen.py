@@ -140,10 +140,11 @@ def _readings(desk: Desk, outcome: Outcome) -> None:
 def _reading(desk: Desk, number: int, entry: Mapping[str, Any]) -> None:
     place = ("readings", number, value_key(entry))
     key, words = field_key(desk, SIDE, place), entry_words(entry)
-    follow(key, str(entry.get(place[-1], "")))
+    begins = follow(key, str(entry.get(place[-1], "")), "")
     with st.container(horizontal=True, vertical_alignment="bottom", key=f"bench row {number}"):
         st.text_input(
             plain(words),
+            begins,
             key=key,
             placeholder=EXAMPLES[value_key(entry)],
             on_change=lambda: change(
@@ -264,9 +265,9 @@ def _bring() -> None:
 def _as_text(desk: Desk) -> None:
     with st.expander("The readings as text, for all that they may say"):
         key = field_key(desk, SIDE, ("text",))
-        follow(key, desk.text(SIDE))
         st.text_area(
             "As in the file of readings",
+            follow(key, desk.text(SIDE), ""),
             key=key,
             height=TEXT_ROWS_PX,
             max_chars=MOST_TEXT,

@@ -123,9 +123,9 @@ def _piece(desk: Desk, side: Side) -> None:
 
 def _as_text(desk: Desk) -> None:
     key = field_key(desk, "mine", ("text",))
-    follow(key, desk.work.text)
     st.text_area(
         "The whole design, as in its file",
+        follow(key, desk.work.text, ""),
         key=key,
         height=TEXT_ROWS_PX,
         max_chars=MOST_TEXT,

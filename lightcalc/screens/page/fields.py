@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import Any
+from typing import Any, TypeVar
 
 import streamlit as st
 
@@ -20,6 +20,7 @@ from lightcalc.screens.page.form_fields import FormField, form_fields
 from lightcalc.screens.page.plain import plain
 
 NOTHING = ""
+Value = TypeVar("Value")
 
 
 def form(desk: Desk, side: Side, place: Place, table: str, columns: int = 2) -> None:
@@ -41,16 +42,20 @@ def show_field(desk: Desk, side: Side, place: Place, field: FormField, label: st
     typed = partial(_typed, side, at, key, field)
     words = plain(label or field.label)
     if field.kind == "flag":
-        follow(key, value is True)
-        st.checkbox(words, key=key, on_change=typed, help=field.help or None)
+        on = follow(key, value is True, nothing=False)
+        st.checkbox(words, on, key=key, on_change=typed, help=field.help or None)
     elif field.kind == "choice":
         _choice(desk, side, at, field, words)
     elif field.kind == "several":
         _several(desk, side, at, field, words)
     else:
-        follow(key, _as_typed(value))
         st.text_input(
-            words, key=key, on_change=typed, help=field.help or None, placeholder=field.example
+            words,
+            follow(key, _as_typed(value), NOTHING),
+            key=key,
+            on_change=typed,
+            help=field.help or None,
+            placeholder=field.example,
         )
     for sentence in problems_at(desk, side, at):
         wrong(sentence)
@@ -61,10 +66,17 @@ def field_key(desk: Desk, side: Side, place: Place) -> str:
     return f"field {desk.screen} {side} {'/'.join(str(step) for step in place)}"
 
 
-def follow(key: str, value: object) -> None:
-    """Let a field show what the text says; one that does already is left to who types in it."""
-    if st.session_state.get(key) != value:
+def follow(key: str, value: Value, nothing: Value) -> Value:
+    """Let a field show what the text says; one that does already is left to who types in it.
+
+    Returns what the field begins with, to be given to it in every run: a browser may draw it only
+    after a later run than the first, and what it begins with then would else be taken for typed.
+    `nothing` stands for it in a run that sets the field anew, in which Streamlit allows no other.
+    """
+    if key in st.session_state and st.session_state[key] != value:
         st.session_state[key] = value
+        return nothing
+    return value
 
 
 def wrong(sentence: str) -> None:
@@ -81,10 +93,11 @@ def _choice(desk: Desk, side: Side, at: Place, field: FormField, words: str) -> 
         nothing = [NOTHING]
     # What the text says stays on offer, also when the catalogue no longer has it.
     options = [*nothing, *offered, *([now] if now and now not in offered else [])]
-    follow(key, now)
+    begins = follow(key, now, options[0])
     st.selectbox(
         words,
         options,
+        options.index(begins),
         key=key,
         on_change=partial(_typed, side, at, key, field),
         help=field.help or None,
@@ -96,10 +109,10 @@ def _several(desk: Desk, side: Side, at: Place, field: FormField, words: str) ->
     key, now = field_key(desk, side, at), value_at(desk.tables(side) or {}, at)
     offered = choices_for(desk, side, field.choices)
     said = [_as_typed(item) for item in now] if isinstance(now, list) else []
-    follow(key, said)
     st.multiselect(
         words,
         [*offered, *(word for word in said if word not in offered)],
+        follow(key, said, nothing=None),
         key=key,
         on_change=partial(_typed, side, at, key, field),
         help=field.help or None,

@@ -250,3 +250,18 @@ def test_a_part_is_found_by_what_it_is(furnished, another_tab, name):
     (told,) = [option for option in options if option.startswith(f"{part}: ")]
     for word in words:
         assert word.lower() in told.lower()
+
+
+@pytest.mark.parametrize("screen", ["answers", "design", "find"])
+def test_a_field_that_a_browser_draws_late_begins_with_what_the_text_says(tab, screen):
+    """What it begins with is told in every run; else it begins empty, and that counts as typed."""
+    tab.go(screen)
+    for _ in range(2):
+        tab.run()
+        fields = [*tab.test.text_input, *tab.test.selectbox, *tab.test.multiselect]
+        fields = [field for field in fields if (field.key or "").startswith("field ")]
+        assert fields
+        for field in fields:
+            value = {"selectbox": "index", "multiselect": "indices"}.get(field.type, "value")
+            begins = field.proto.default
+            assert (begins if value != "indices" else list(begins)) == getattr(field, value)
