@@ -69,6 +69,7 @@ TOML = {
 }
 TABLES = {
     "megabytes": "a" * 6000 * KB,
+    "megabytes of comments": "#\n" * 8_000_000,
     "a million columns": "," * 1000 * KB,
     "many columns": "," * 290 * KB,
     "rows of many columns": "\n".join([_HEAD, *("," * 190 + "a" for _ in range(1_500))]),

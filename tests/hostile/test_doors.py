@@ -59,6 +59,11 @@ def test_bytes_that_are_no_table_are_told_so(shop, name, data):
     doors.catalogue(shop, name, data)
 
 
+@pytest.mark.parametrize("text", attacks.WORDS)
+def test_each_hostile_word_is_no_quantity_or_a_finite_one(text):
+    doors.quantities(text)
+
+
 NUMBERS = st.one_of(
     st.floats().map(str), st.integers().map(str), st.fractions().map(str), st.just("")
 )
@@ -181,17 +186,25 @@ inner_names = st.one_of(
 @given(
     name=words,
     entries=st.lists(st.tuples(inner_names, st.binary(max_size=100)), max_size=25),
+    whole=st.booleans(),
     spoil=st.lists(st.tuples(st.integers(0, 10_000), st.integers(0, 255)), max_size=6),
 )
-def test_a_catalogue_from_elsewhere_stays_in_the_folder(shop, name, entries, spoil):
+def test_a_catalogue_from_elsewhere_stays_in_the_folder(shop, name, entries, whole, spoil):
     import warnings
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # the library warns of two entries with one name
-        data = bytearray(a_zip(entries) if entries else GOOD_ZIP)
+        data = bytearray(a_zip([*READ.items()] * whole + entries) if entries else GOOD_ZIP)
     for place, byte in spoil:
         data[-1 - place % len(data)] = byte
     doors.upload_zip(shop, name, bytes(data))
+
+
+@pytest.mark.parametrize("name", ["a", "strips.CSV", "x.csv", "=1.csv", *attacks.NAMES[:-1]])
+def test_one_file_too_many_in_a_catalogue_from_elsewhere_is_refused(shop, name):
+    if name not in {"", *doors.FILES}:
+        data = a_zip([*READ.items(), (name, b"x")])
+        assert doors.upload_zip(shop, "parts.zip", data) == "refused"
 
 
 @few

@@ -20,9 +20,9 @@ import sizes
 
 
 def hold(most_bytes=doors.MOST_MEMORY):
-    """Let this process have so much memory, and no file larger than 10 MB or core dump."""
+    """Let this process have so much memory, and no file larger than 20 MB or core dump."""
     resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
-    resource.setrlimit(resource.RLIMIT_FSIZE, (10_000_000, 10_000_000))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (20_000_000, 20_000_000))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
