@@ -35,7 +35,8 @@ from lightcalc.answers.results import (
 )
 from lightcalc.answers.runs import run_answers
 from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, size_supply
-from lightcalc.answers.surroundings import dots_answers, heat_answer
+from lightcalc.answers.surroundings import dots_answers, heat_answer, rises_with_volts
+from lightcalc.answers.tolerances import usual_tolerances
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
@@ -199,9 +200,16 @@ def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalo
 
 
 def load_tolerance(wired: Wired) -> float:
-    """Return the share by which the power drawn may miss its label, strips and converter apart."""
+    """Return the share by which the power drawn may miss its label: strips, converter, volts."""
     strips = max(run.strip.power_tolerance for run in wired.runs)
-    return math.hypot(strips, wired.converter.efficiency_tolerance if wired.converter else 0.0)
+    usual, volts, efficiency = usual_tolerances(), 0.0, 0.0
+    if wired.pack.output_v is not None:
+        volts, efficiency = usual["bank_output"], usual["bank_efficiency"]
+    if wired.converter is not None:
+        volts = usual["output"]
+        efficiency = math.hypot(efficiency, wired.converter.efficiency_tolerance)
+    steepest = max(rises_with_volts(run.strip) for run in wired.runs)
+    return math.hypot(strips, efficiency, steepest * volts)
 
 
 def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -102,6 +103,21 @@ def pack_of(
     """Return the cells of a pack, or of one built with `multiple` times as many in parallel."""
     ((one,),) = _in_states((part,), ((health, temperature_c),))
     return pack.scale_pack(one, parallel=multiple)
+
+
+def stated_figures(part: kinds.Pack) -> dict[str, Any]:
+    """Return the figures of a pack's label, by the names `pack.describe_pack` has for them."""
+    return {
+        "capacity_coulomb": part.capacity_coulomb,
+        "nominal_volts": part.nominal_v,
+        "full_volts": part.full_v,
+        "cutoff_volts": part.cutoff_v,
+        "resistance_ohm": part.resistance_ohm,
+        "slow_current_a": part.slow_current_a,
+        "fast_capacity_coulomb": part.fast_capacity_coulomb,
+        "fast_current_a": part.fast_current_a,
+        "cells_in_series": part.cells_in_series,
+    }
 
 
 @dataclass(frozen=True)

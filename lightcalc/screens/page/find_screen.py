@@ -19,7 +19,6 @@ from lightcalc.screens.find_sheet import (
     searched_line,
     why_line,
 )
-from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.charts_screen import show_chart
 from lightcalc.screens.page.desk import Desk, change, desk_now, tell
 from lightcalc.screens.page.fields import form
@@ -27,6 +26,7 @@ from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
+from lightcalc.screens.page.tables import show_table
 
 FOUND, FOUND_FOR = "found", "found for"
 MOST_SHOWN = 12
