@@ -110,6 +110,8 @@ def longest_s(
     evening_j = sum(stage.least_w * stage.duration_s for stage in stages)
     lit_s = sum(stage.duration_s for stage in stages)
     cycle_j = evening_j + np.asarray(dark_w) * max(WEEK_S / evenings_a_week - lit_s, 0.0)
+    # Where nothing is drawn at all it lasts as good as for ever.
+    cycle_j = np.maximum(cycle_j, 1e-9)
     whole = np.floor(energy_j / cycle_j)
     left_j, longest = energy_j - whole * cycle_j, whole * lit_s
     for stage in stages:

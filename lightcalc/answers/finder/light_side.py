@@ -95,7 +95,7 @@ class LightSides:
         rating_a = self._after_limit(supply, limit_a)
         thick_a = self.thick_a(batch, of, volts)
         wires, unsure, lead_a = self._sized(batch, of, rating_a, volts, thick_a)
-        possible = np.all(wires != NONE, axis=1)
+        possible = np.all(wires != NONE, axis=1) & self.wires.stands(batch.named[of], rating_a)
         fuse, tipped = self._fuse(batch, wires, lead_a, limit_a, volts)
         unsure |= tipped & possible
         pairs = zip(of.tolist(), volts.tolist(), strict=True)

@@ -64,6 +64,11 @@ class WireOffer:
             for name in names
         ]
 
+    def stands(self, named: Places, rating_a: Array) -> Flags:
+        """Whether every wire named (..., leads) stands a rating (...); free ones are chosen so."""
+        too_thin = (named != NONE) & ((1.0 - TIP) * rating_a[..., None] > self.amps[named])
+        return np.asarray(~too_thin.any(axis=-1))
+
     def least(self, name: str, amps: Array) -> Array:
         """Return the least of a column among wires on offer that stand a current (...)."""
         order = np.argsort(self.amps[self.offered])

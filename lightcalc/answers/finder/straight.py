@@ -143,6 +143,7 @@ class Straight:
         """Whether a pack might do (n, p)."""
         leads, pack = self.wires
         wired = np.all(leads != NONE, axis=-1) & (pack != NONE)
+        wired &= self.sides.wires.stands(self.batch.named[self.of][:, None], self.rating_a)
         return np.asarray(np.isfinite(self.rating_a) & wired)
 
     def cost(self, name: str) -> Array:
