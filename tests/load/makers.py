@@ -75,7 +75,7 @@ class Busy:
         self.chance = random.Random(seed * 1000 + number)
         self.stem = SHARED if labels else SHOWN_NAME.format(number)
         self.faults, self.changed_screens = [], 0
-        self._does = self._doing = None
+        self.screen, self.doing = "Answers", "opening"
 
     def begin(self):
         """Make the design, unless it is shared and there, and open it."""
@@ -90,7 +90,7 @@ class Busy:
         dice = self.chance.random()
         if dice < 0.2:
             return self._go(self.chance.choice(NAMES))
-        if not self.tab.field(FRONT).count():
+        if self.screen != "Answers":
             return self._go("Answers")
         label = self.chance.choice(self.labels or (FRONT, BACK, LEVEL, PACK))
         saw = self.tab.field(label).input_value()
@@ -98,21 +98,29 @@ class Busy:
             value = self.chance.choice([pack for pack in PACKS if not saw.startswith(pack)])
             act = self.tab.choice(label, value).click
         else:
-            value = self._value(label)
+            value = self._value(label, saw)
             self.tab.field(label).fill(value)
             act = lambda: self.tab.field(label).press("Enter")  # noqa: E731
+        self.doing = f"typing {value} over {saw}"
         self.tab.begin(act)
         self.ledger.enter(self.stem, label, value, saw.partition(":")[0])
         return None
 
-    def _value(self, label):
+    def _value(self, label, saw):
+        """Return a value that the field does not hold already, or the page would have no work."""
         if label == LEVEL:
-            return f"{self.chance.randint(20, 99)}.{self.number:02d} %"
-        return f"{0.01 * self.chance.randint(50, 139):.2f}{self.number:02d} m"
+            values = [f"{percent}.{self.number:02d} %" for percent in range(20, 100)]
+        else:
+            values = [f"{cm / 100:.2f}{self.number:02d} m" for cm in range(50, 140)]
+        return self.chance.choice([value for value in values if value != saw])
 
     def _go(self, screen):
+        if screen == self.screen:
+            screen = "Answers"
+        self.doing = f"going from {self.screen} to {screen}"
+        self.screen = screen
         self.changed_screens += 1
-        self.tab.begin(self.tab.page.get_by_role("link", name=screen, exact=False).first.click)
+        self.tab.begin(self.tab.page.get_by_role("link", name=screen).first.click)
 
     def rest(self):
         """Wait until the page has done what was begun, and look at all that it shows."""

@@ -18,8 +18,9 @@ import threading
 import time
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[1] / "browser")]
 sys.path.insert(0, str(Path(__file__).parents[2]))
+sys.path.insert(0, str(Path(__file__).parents[1] / "browser"))
+sys.path.insert(0, str(Path(__file__).parent))
 
 from maker import ARGUMENTS, CHROMIUM, DESK, Maker
 from makers import BACK, FRONT, HOURS, LEVEL, Busy, Ledger
@@ -73,8 +74,9 @@ class Workshop(threading.Thread):
             )
             try:
                 self._work(browser)
-            except Exception as wrong:  # noqa: BLE001 - told in the end, with all else
-                self.faults.append(f"{type(wrong).__name__}: {wrong}")
+            except Exception as wrong:
+                doing = "; ".join(f"{busy.number} {busy.doing}" for busy in self.busy)
+                self.faults.append(f"{type(wrong).__name__}: {wrong} ({doing})")
             browser.close()
 
     def _work(self, browser):
