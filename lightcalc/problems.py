@@ -31,8 +31,11 @@ class BadInput(Exception):  # noqa: N818 - read as a sentence where it is raised
         self.problems = tuple(problems)
 
 
+MOST_LISTED = 500
+
+
 class Problems:
-    """A list of mistakes that grows while a file is read.
+    """A list of mistakes that grows while a file is read; beyond 500 it only says that there are.
 
     >>> problems = Problems("strips.csv")
     >>> problems.add("row 3, rated (V)", 'found "twelve"; write a number of volts, such as 12.')
@@ -46,7 +49,10 @@ class Problems:
 
     def add(self, where: str, sentence: str) -> None:
         """Note one mistake and go on reading."""
-        self.found.append(Problem(self.file, where, sentence))
+        if len(self.found) < MOST_LISTED:
+            self.found.append(Problem(self.file, where, sentence))
+        elif len(self.found) == MOST_LISTED:
+            self.found.append(Problem(self.file, "", "has more mistakes; they are not listed."))
 
     def raise_if_any(self) -> None:
         """Raise BadInput with every mistake found so far, if there is one."""

@@ -35,6 +35,29 @@ def test_the_worked_example_is_what_the_command_prints() -> None:
     assert result.output.startswith(printed)
 
 
+def test_the_band_in_the_readme_is_what_the_command_prints() -> None:
+    (printed,) = _blocks("text", "How sure")
+    result = CliRunner().invoke(cli, ["answer", str(EXAMPLES / "hall-bench.toml"), "--band"])
+    assert len(printed) > 200
+    assert printed in result.output
+
+
+def test_the_search_in_the_readme_is_what_the_command_prints() -> None:
+    (printed,) = _blocks("text", "What to build")
+    few = ["--open", "converter", "--open", "feeds", "--most", "3"]
+    result = CliRunner().invoke(cli, ["find", str(EXAMPLES / "hall-bench.toml"), *few])
+    assert len(printed) > 500
+    assert printed.strip() in result.output
+
+
+def test_the_search_table_in_the_readme_can_be_read() -> None:
+    (text,) = _blocks("toml", "What to build")
+    table = tomllib.loads((EXAMPLES / "hall-bench.toml").read_text(encoding="utf-8") + text)
+    find = read_design_table(table, read_catalogue(EXAMPLES), EXAMPLES / "hall-bench.toml").find
+    assert find.price == 120.0
+    assert find.hidden
+
+
 def test_the_design_in_the_readme_can_be_answered(tmp_path: Path) -> None:
     (text,) = _blocks("toml", "Your own piece")
     catalogue = read_catalogue(EXAMPLES)

@@ -35,7 +35,8 @@ from lightcalc.answers.results import (
 )
 from lightcalc.answers.runs import run_answers
 from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, size_supply
-from lightcalc.answers.surroundings import dots_answers, heat_answer
+from lightcalc.answers.surroundings import dots_answers, heat_answer, rises_with_volts
+from lightcalc.answers.tolerances import usual_tolerances
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
@@ -166,9 +167,16 @@ def build_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Built:
 
 def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
     """Answer one supply of a design: its runs, wires, fuses, hours, dots, heat and findings."""
-    use, built = design.use, build_supply(supply, design, catalogue)
-    wired, sized, heat, circuit = built.wired, built.sized, built.heat, built.circuit
-    charge = run_down(circuit, built.cells.used, use)
+    built = build_supply(supply, design, catalogue)
+    return answer_built(
+        built, run_down(built.circuit, built.cells.used, design.use), design, catalogue
+    )
+
+
+def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalogue) -> Part:
+    """Answer a supply that is built, from its charge."""
+    use, wired, sized = design.use, built.wired, built.sized
+    heat, circuit = built.heat, built.circuit
     lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
     full = solve(circuit.network, lasts.output_v if circuit.converter else wired.output_v)
     runs = run_answers(circuit, full)
@@ -184,7 +192,7 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
         *wire_findings(wired, sized, catalogue),
         *reach_findings(wired, design),
         *fuse_findings(wired, sized),
-        *_each(heat_findings(found, supply.near, design.system) for found in heat),
+        *_each(heat_findings(found, wired.supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
         *service_findings(wired, sized, lasts, design, catalogue),
     ]
@@ -192,9 +200,16 @@ def answer_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Part:
 
 
 def load_tolerance(wired: Wired) -> float:
-    """Return the share by which the power drawn may miss its label, strips and converter apart."""
+    """Return the share by which the power drawn may miss its label: strips, converter, volts."""
     strips = max(run.strip.power_tolerance for run in wired.runs)
-    return math.hypot(strips, wired.converter.efficiency_tolerance if wired.converter else 0.0)
+    usual, volts, efficiency = usual_tolerances(), 0.0, 0.0
+    if wired.pack.output_v is not None:
+        volts, efficiency = usual["bank_output"], usual["bank_efficiency"]
+    if wired.converter is not None:
+        volts = usual["output"]
+        efficiency = math.hypot(efficiency, wired.converter.efficiency_tolerance)
+    steepest = max(rises_with_volts(run.strip) for run in wired.runs)
+    return math.hypot(strips, efficiency, steepest * volts)
 
 
 def _each(groups: Iterable[Iterable[Finding]]) -> list[Finding]:

@@ -31,7 +31,7 @@ NO_FAULT = "no fault"
 
 @cache
 def bench_table() -> dict[str, Any]:
-    """Return tolerances, odds and faults as the table `bench.toml` gives them."""
+    """Return odds and faults as the table `bench.toml` gives them."""
     return tomllib.loads(Path(__file__).with_name("bench.toml").read_text(encoding="utf-8"))
 
 

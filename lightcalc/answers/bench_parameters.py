@@ -15,15 +15,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.bench_built import BuiltSupply
-from lightcalc.answers.bench_faults import bench_table
 from lightcalc.answers.bench_model import BenchModel
+from lightcalc.answers.tolerances import (
+    DEVIATIONS_IN_A_TOLERANCE,
+    LEAST_TOLERANCE,
+    usual_tolerances,
+)
 from lightcalc.parts.kinds import Catalogue, Strip
 
 Array = NDArray[np.float64]
-
-DEVIATIONS_IN_A_TOLERANCE = 2.0
-# A tolerance below this says that the figure is known.
-LEAST_TOLERANCE = 1e-4
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ def _of_strips(model: BenchModel) -> Iterator[Parameter]:
 
 
 def _of_leads(model: BenchModel, supply: BuiltSupply, catalogue: Catalogue) -> Iterator[Parameter]:
-    usual = bench_table()["tolerances"]
+    usual = usual_tolerances()
     leads = supply.circuit.network.leads
     for number, (lead, sized) in enumerate(zip(leads, supply.sized.leads, strict=True)):
         wire = catalogue.wires[sized.check.wire.name]
@@ -117,7 +117,7 @@ def _of_leads(model: BenchModel, supply: BuiltSupply, catalogue: Catalogue) -> I
 
 
 def _of_pack_and_converter(model: BenchModel, supply: BuiltSupply) -> Iterator[Parameter]:
-    usual, wired, name = bench_table()["tolerances"], supply.circuit.wired, supply.supply.name
+    usual, wired, name = usual_tolerances(), supply.circuit.wired, supply.supply.name
     pack, converter = wired.pack, wired.converter
 
     def own(code: str, part: str, value: float, kind: str, tolerance: float) -> Parameter:

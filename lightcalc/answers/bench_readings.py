@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.bench_parameters import DEVIATIONS_IN_A_TOLERANCE
 from lightcalc.answers.bench_results import ReadingAnswer, ReadingVerdict
 from lightcalc.answers.bench_words import words_for
 from lightcalc.answers.refit import Refit, Refitter
+from lightcalc.answers.tolerances import DEVIATIONS_IN_A_TOLERANCE
 from lightcalc.design.readings import Quantity, Readings
 
 Array = NDArray[np.float64]

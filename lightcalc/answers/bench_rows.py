@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from lightcalc import units
 from lightcalc.answers.bench_model import BenchModel
-from lightcalc.answers.bench_parameters import DEVIATIONS_IN_A_TOLERANCE
 from lightcalc.answers.bench_results import DesignLine, FigureAnswer, Value
+from lightcalc.answers.tolerances import DEVIATIONS_IN_A_TOLERANCE
 from lightcalc.parts.kinds import Catalogue, Converter, Pack, Strip
 
 MOST_EFFICIENCY = 0.995

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lightcalc.design.check import find_wire_name
 from lightcalc.parts import kinds
@@ -98,8 +101,23 @@ def pack_of(
     part: kinds.Pack, multiple: int = 1, health: float = 1.0, temperature_c: float = 20.0
 ) -> pack.Pack:
     """Return the cells of a pack, or of one built with `multiple` times as many in parallel."""
-    (one,) = _in_states(part, ((health, temperature_c),))
+    ((one,),) = _in_states((part,), ((health, temperature_c),))
     return pack.scale_pack(one, parallel=multiple)
+
+
+def stated_figures(part: kinds.Pack) -> dict[str, Any]:
+    """Return the figures of a pack's label, by the names `pack.describe_pack` has for them."""
+    return {
+        "capacity_coulomb": part.capacity_coulomb,
+        "nominal_volts": part.nominal_v,
+        "full_volts": part.full_v,
+        "cutoff_volts": part.cutoff_v,
+        "resistance_ohm": part.resistance_ohm,
+        "slow_current_a": part.slow_current_a,
+        "fast_capacity_coulomb": part.fast_capacity_coulomb,
+        "fast_current_a": part.fast_current_a,
+        "cells_in_series": part.cells_in_series,
+    }
 
 
 @dataclass(frozen=True)
@@ -113,33 +131,70 @@ class Cells:
 
 def cells_of(part: kinds.Pack, multiple: int, health: float, temperature_c: float) -> Cells:
     """Return the cells of a pack in every state that an answer asks for."""
+    (one,) = cells_of_packs((part,), health, temperature_c)
+    states = (one.used, one.fresh, one.weak)
+    return Cells(*(pack.scale_pack(state, parallel=multiple) for state in states))
+
+
+def cells_of_packs(
+    parts: Iterable[kinds.Pack], health: float, temperature_c: float
+) -> tuple[Cells, ...]:
+    """Return the cells of many packs at once, one of each."""
     weak = (min(health, WEAK_HEALTH), min(temperature_c, FRESH_C))
     states = ((health, temperature_c), (1.0, FRESH_C), weak)
-    return Cells(*(pack.scale_pack(one, parallel=multiple) for one in _in_states(part, states)))
+    parts = tuple(parts)
+    known = {part: _KNOWN[part, states] for part in parts if (part, states) in _KNOWN}
+    groups: dict[tuple[object, ...], list[kinds.Pack]] = {}
+    for part in dict.fromkeys(parts):
+        if part not in known:
+            key = part.chemistry, part.slow_current_a is None, part.fast_current_a is None
+            groups.setdefault(key, []).append(part)
+    for alike in groups.values():
+        known.update(zip(alike, _in_states(alike, states), strict=True))
+    if len(_KNOWN) > MOST_KNOWN:
+        _KNOWN.clear()
+    _KNOWN.update({(part, states): cells for part, cells in known.items()})
+    return tuple(Cells(*known[part]) for part in parts)
 
 
-@lru_cache(maxsize=512)
-def _in_states(part: kinds.Pack, states: tuple[tuple[float, float], ...]) -> tuple[pack.Pack, ...]:
-    """One pack at several pairs of health and temperature [degC]; its figures are met once."""
+States = tuple[tuple[float, float], ...]
+_KNOWN: dict[tuple[kinds.Pack, States], tuple[pack.Pack, ...]] = {}
+MOST_KNOWN = 2048
+
+
+def _in_states(parts: Sequence[kinds.Pack], states: States) -> list[tuple[pack.Pack, ...]]:
+    """Packs of which the same is known at pairs of health and temperature [degC].
+
+    The figures of a pack are met once for all of its states.
+    """
     health, temperature_c = (np.array(column) for column in zip(*states, strict=True))
+
+    def figures(name: str) -> NDArray[np.float64] | None:
+        values = [getattr(part, name) for part in parts]
+        return None if values[0] is None else np.array(values, dtype=float)[:, None]
+
     batch = pack.describe_pack(
-        part.chemistry,
-        part.capacity_coulomb,
-        part.nominal_v,
-        full_volts=part.full_v,
-        cutoff_volts=part.cutoff_v,
-        resistance_ohm=part.resistance_ohm,
-        slow_current_a=part.slow_current_a,
-        fast_capacity_coulomb=part.fast_capacity_coulomb,
-        fast_current_a=part.fast_current_a,
-        cells_in_series=part.cells_in_series,
+        parts[0].chemistry,
+        np.array([[part.capacity_coulomb] for part in parts]),
+        np.array([[part.nominal_v] for part in parts]),
+        full_volts=figures("full_v"),
+        cutoff_volts=figures("cutoff_v"),
+        resistance_ohm=figures("resistance_ohm"),
+        slow_current_a=figures("slow_current_a"),
+        fast_capacity_coulomb=figures("fast_capacity_coulomb"),
+        fast_current_a=figures("fast_current_a"),
+        cells_in_series=figures("cells_in_series"),
         health=health,
         temperature_c=temperature_c,
     )
-    return tuple(
-        pack.Pack(*(np.asarray(getattr(batch, field.name)[state]) for field in fields(pack.Pack)))
-        for state in range(len(states))
-    )
+    columns = [getattr(batch, field.name) for field in fields(pack.Pack)]
+    return [
+        tuple(
+            pack.Pack(*(np.asarray(column[row, state]) for column in columns))
+            for state in range(len(states))
+        )
+        for row in range(len(parts))
+    ]
 
 
 @lru_cache(maxsize=256)

@@ -9,23 +9,24 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.draw import FULL, Circuit, Draw, draws, standby_w
+from lightcalc.answers.draw import FULL, Circuit, Draw, draws
+from lightcalc.answers.march import Trial, march
 from lightcalc.answers.results import (
     BalanceAnswer,
     LevelAnswer,
     SeriesAnswer,
     SupplyAnswer,
 )
+from lightcalc.answers.standby import bank_falls_asleep, dark_w_of, leak_a_of, socket_a
+from lightcalc.answers.tolerances import DEVIATIONS_IN_A_TOLERANCE, DEVIATIONS_TO_THE_90TH
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
 from lightcalc.physics import habit
-from lightcalc.physics.bank import TYPICAL_HOLD_S, Bank, auto_off
 from lightcalc.physics.converter import lowest_input_v
-from lightcalc.physics.discharge import ENDINGS, Discharge, Ending, Endurance, discharge
-from lightcalc.physics.load import Load
+from lightcalc.physics.discharge import ENDINGS, Discharge, Ending
 from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import scale_pack, stack_packs
-from lightcalc.physics.wear import MONTH_S, Wear, wear
+from lightcalc.physics.pack import scale_pack
+from lightcalc.physics.wear import Wear, wear
 
 Array = NDArray[np.float64]
 
@@ -78,34 +79,31 @@ def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
 def run_down_sizes(
     supplies: Sequence[tuple[Circuit, Cells]], use: Use, sizes: Sequence[float]
 ) -> tuple[tuple[Charge, ...], ...]:
-    """Discharge packs of several sizes in one march: for each supply, one charge for each size.
+    """Discharge packs of several sizes together: for each supply, one charge for each size.
 
     A size is how many times the cells, protection and all, a supply has in place of its own; its
-    wiring stays. All supplies have the same pack of the catalogue.
+    wiring stays.
     """
-    found: dict[tuple[float, tuple[tuple[str, float], ...]], Stretch] = {}
-    for stretch in (FULL, *use.stretches):
-        found.setdefault((stretch.level_ratio, stretch.mix), stretch)
-    levels = tuple(found.values())
+    levels = levels_of(use)
     trials = []
     for circuit, cells in supplies:
         tables = draws(circuit, levels)
         most_a = circuit.wired.pack.max_amps * circuit.wired.supply.pack_multiple
         for size in sizes:
-            trials.append((circuit, scale_pack(cells, parallel=size), most_a * size, tables))
-    load = Load(
-        trials[0][3][0].volts,
-        np.array([[drawn.watts.total_w for drawn in tables] for *_, tables in trials]),
-        np.array([[drawn.peak_w for drawn in tables] for *_, tables in trials]),
-    )
-    batch = stack_packs([cells for _, cells, _, _ in trials])
-    column = Cells(*(getattr(batch, field.name)[:, None] for field in fields(Cells)))
-    together = discharge(column, load, np.array([[most_a] for _, _, most_a, _ in trials]))
-    charges = tuple(
-        _charge(circuit, cells, levels, tables, _in_row(together, row))
-        for row, (circuit, cells, _, tables) in enumerate(trials)
-    )
-    return tuple(charges[at : at + len(sizes)] for at in range(0, len(charges), len(sizes)))
+            trials.append(Trial(circuit, scale_pack(cells, parallel=size), most_a * size, tables))
+    charges = [
+        _charge(trial.circuit, trial.cells, levels, trial.tables, curves)
+        for trial, curves in zip(trials, march(trials), strict=True)
+    ]
+    return tuple(tuple(charges[at : at + len(sizes)]) for at in range(0, len(charges), len(sizes)))
+
+
+def levels_of(use: Use) -> tuple[Stretch, ...]:
+    """Return full level, then every other level of the evening, each once."""
+    found: dict[tuple[float, tuple[tuple[str, float], ...]], Stretch] = {}
+    for stretch in (FULL, *use.stretches):
+        found.setdefault((stretch.level_ratio, stretch.mix), stretch)
+    return tuple(found.values())
 
 
 def _charge(
@@ -118,7 +116,7 @@ def _charge(
     """Find where each level of a charge stops being light, and what ends it."""
     curves, ended_by, stranded = [], [], []
     for drawn, curve in zip(tables, whole, strict=True):
-        lowest_v = _useful_down_to_v(circuit, drawn)
+        lowest_v = useful_down_to_v(circuit, drawn)
         early = bool(curve.volts[-1] < lowest_v)
         used = curve
         if early:
@@ -161,18 +159,7 @@ def cut_short(curve: Discharge, end_s: float) -> Discharge:
     return Discharge(time_s=np.minimum(curve.time_s, end_s), **cut, totals=totals)
 
 
-def _in_row(batch: Discharge, row: int) -> list[Discharge]:
-    """Take the discharges of one row out of a batch."""
-    names = ("time_s", "charge_coulomb", "volts", "amps", "peak_amps", "pack_heat_w")
-    found = []
-    for number in range(batch.time_s.shape[1]):
-        totals = {f.name: getattr(batch.totals, f.name)[row, number] for f in fields(Endurance)}
-        curves = {name: getattr(batch, name)[row, number] for name in names}
-        found.append(Discharge(**curves, totals=Endurance(**totals)))
-    return found
-
-
-def _useful_down_to_v(circuit: Circuit, drawn: Draw) -> float:
+def useful_down_to_v(circuit: Circuit, drawn: Draw) -> float:
     """Volts at the terminals at which a converter lets go, pack lead and all, or the light is gone.
 
     A bank holds its socket's volts to its end.
@@ -191,7 +178,7 @@ def supply_answer(
 ) -> SupplyAnswer:
     """Say how long the supply lasts under the habit, and what its pack goes through."""
     wired, part = circuit.wired, circuit.wired.pack
-    dark_w, leak_a = _dark_w(circuit), _leak_a(charge, part)
+    dark_w, leak_a = dark_w_of(circuit), leak_a_of(charge.cells, part)
     efficiency = part.output_efficiency or 1.0
     asleep = falls_asleep(charge, part, use)
     course = course_of(circuit, charge, use)
@@ -225,7 +212,7 @@ def supply_answer(
         years_until_worn_years=worn.years if worn and part.rechargeable else None,
         standby_a=dark_w / (part.output_v or part.nominal_v),
         **_at_full_level(charge, part),
-        socket_peak_a=_socket_a(charge.draws[0], part) if part.output_v is not None else None,
+        socket_peak_a=socket_a(charge.draws[0], part) if part.output_v is not None else None,
         levels=tuple(_level_answer(charge, number, part) for number in range(len(charge.levels))),
         balance=_balance(charge, part),
         series=_series(charge, part),
@@ -233,9 +220,14 @@ def supply_answer(
 
 
 def band_h(hours_h: float, part: Pack, power_tolerance: float) -> tuple[float, float]:
-    """Return between what hours the true ones lie, when pack and draw may miss their labels."""
-    spread = math.hypot(part.capacity_tolerance, power_tolerance)
-    return hours_h * max(1.0 - spread, 0.0), hours_h * (1.0 + spread)
+    """Return between what hours 8 of 10 builds lie, when pack and draw may miss their labels.
+
+    Only what moves the hours of most designs, and as if each did so in proportion; `spread` counts
+    everything, evenings and ends of a charge too.
+    """
+    sd = math.hypot(part.capacity_tolerance, power_tolerance) / DEVIATIONS_IN_A_TOLERANCE
+    factor = math.exp(DEVIATIONS_TO_THE_90TH * sd)
+    return hours_h / factor, hours_h * factor
 
 
 def lit_h(circuit: Circuit, charge: Charge, use: Use) -> float:
@@ -248,13 +240,8 @@ def lit_h(circuit: Circuit, charge: Charge, use: Use) -> float:
 def course_of(circuit: Circuit, charge: Charge, use: Use) -> habit.Course:
     """Live with one charge, evening after evening, with all that is drawn in the dark."""
     part = circuit.wired.pack
-    cells_w = _dark_w(circuit) / (part.output_efficiency or 1.0)
-    return _course(charge, use, cells_w, _leak_a(charge, part))
-
-
-def _leak_a(charge: Charge, part: Pack) -> float:
-    """Self-discharge as a current [A]."""
-    return part.self_discharge_per_month * float(charge.cells.capacity_coulomb) / MONTH_S
+    cells_w = dark_w_of(circuit) / (part.output_efficiency or 1.0)
+    return _course(charge, use, cells_w, leak_a_of(charge.cells, part))
 
 
 def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
@@ -286,27 +273,6 @@ def _at_full_level(charge: Charge, part: Pack) -> dict[str, float]:
     }
 
 
-def _socket_a(drawn: Draw, part: Pack) -> float:
-    """Mean current out of the socket of a USB bank."""
-    return float(drawn.watts.total_w[0]) * (part.output_efficiency or 1.0) / (part.output_v or 5.0)
-
-
-def _dark_w(circuit: Circuit) -> float:
-    """Power drawn at the terminals between evenings [W]."""
-    if circuit.wired.supply.switched_off or bank_sleeps(circuit):
-        return 0.0
-    part = circuit.wired.pack
-    return standby_w(circuit, part.output_v or part.nominal_v)
-
-
-def bank_sleeps(circuit: Circuit) -> bool:
-    """Whether a USB bank switches itself off between evenings, so little does it feed then."""
-    part = circuit.wired.pack
-    if part.auto_off_a is None or part.output_v is None:
-        return False
-    return standby_w(circuit, part.output_v) / part.output_v < part.auto_off_a
-
-
 def _worn(part: Pack, charge_s: float) -> Wear:
     return wear(
         part.chemistry,
@@ -335,17 +301,7 @@ def _course(charge: Charge, use: Use, dark_w: float, leak_a: float) -> habit.Cou
 
 def falls_asleep(charge: Charge, part: Pack, use: Use) -> bool:
     """Whether a USB bank takes the light for nothing at one of the evening's levels."""
-    if part.auto_off_a is None or part.output_v is None:
-        return False
-    drawn = [charge.draws[charge.number_of(stretch)] for stretch in use.stretches]
-    stretches = [
-        (_socket_a(one, part), stretch.duration_s)
-        for one, stretch in zip(drawn, use.stretches, strict=True)
-    ]
-    bank = Bank(
-        charge.cells, part.output_efficiency or 1.0, part.output_v, part.auto_off_a, TYPICAL_HOLD_S
-    )
-    return auto_off(bank, stretches).switches_off
+    return bank_falls_asleep(charge.cells, charge.levels, charge.draws, part, use)
 
 
 def _course_ended_by(charge: Charge, course: habit.Course) -> str:

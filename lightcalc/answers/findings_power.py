@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.draw import Circuit, controller_idle_a, duties
-from lightcalc.answers.endurance import bank_sleeps
 from lightcalc.answers.finding import Finding
 from lightcalc.answers.results import SupplyAnswer
+from lightcalc.answers.standby import bank_sleeps
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Controller
@@ -64,7 +64,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
             "hours-close",
             "caution",
             where,
-            f"A charge lasts {lasts}, but with parts at the low end of their labels only {low}; "
+            f"A charge lasts {lasts}, but 1 in 10 builds gets less than {low}; "
             f"you asked for {asked}.",
             "Measure the pack's real capacity, or leave a margin.",
             {**figures, "hours_low_h": answer.hours_low_h},

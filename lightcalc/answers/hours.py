@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from lightcalc.answers.draw import Circuit, draws
 from lightcalc.answers.endurance import (
     ENDED_BY,
     FADED,
@@ -21,12 +22,17 @@ from lightcalc.answers.endurance import (
     HALF_LIGHT,
     HOUR_S,
     STARVED,
+    levels_of,
+    useful_down_to_v,
 )
+from lightcalc.answers.standby import bank_falls_asleep, dark_w_of, leak_a_of
+from lightcalc.design.piece import Use
 from lightcalc.physics import habit
 from lightcalc.physics.discharge import ENDINGS, GRID, QUICK_GRID, Discharge, discharge
 from lightcalc.physics.interpolation import interp_rows
 from lightcalc.physics.load import Load
 from lightcalc.physics.pack import Pack as Cells
+from lightcalc.physics.pack import stack_packs
 
 Array = NDArray[np.float64]
 
@@ -77,6 +83,57 @@ class BatchHours:
     evenings: Array
     ended_by: NDArray[np.str_]
     pack_peak_a: Array
+
+
+def evening_of(use: Use) -> tuple[habit.Stretch, ...]:
+    """Return the evening by numbers of its levels, as `endurance.levels_of` lists them."""
+    keys = [(one.level_ratio, one.mix) for one in levels_of(use)]
+    return tuple(
+        habit.Stretch(keys.index((one.level_ratio, one.mix)), one.duration_s)
+        for one in use.stretches
+    )
+
+
+def cases_of(
+    supplies: Sequence[tuple[Circuit, Cells]], use: Use
+) -> tuple[SupplyCases, tuple[habit.Stretch, ...]]:
+    """Put supplies side by side, each with its cells, and the evening they are lit for.
+
+    All have the same pack of the catalogue, any number of times; ValueError when they do not.
+    """
+    if len({circuit.wired.pack.name for circuit, _ in supplies}) != 1:
+        raise ValueError("Only supplies with the same pack can be run down side by side.")
+    levels = levels_of(use)
+    tables = [draws(circuit, levels) for circuit, _ in supplies]
+    straight = all(
+        circuit.converter is None and circuit.wired.pack.output_v is None for circuit, _ in supplies
+    )
+    least_v = [
+        [useful_down_to_v(circuit, drawn) for drawn in table]
+        for (circuit, _), table in zip(supplies, tables, strict=True)
+    ]
+    asleep = [
+        bank_falls_asleep(cells, levels, table, circuit.wired.pack, use)
+        for (circuit, cells), table in zip(supplies, tables, strict=True)
+    ]
+    parts = [(circuit.wired.pack, circuit.wired.supply.pack_multiple) for circuit, _ in supplies]
+    dark_w = [dark_w_of(one) / (one.wired.pack.output_efficiency or 1.0) for one, _ in supplies]
+    leak_a = [leak_a_of(cells, circuit.wired.pack) for circuit, cells in supplies]
+    cases = SupplyCases(
+        cells=stack_packs([cells for _, cells in supplies]),
+        volts=tables[0][0].volts,
+        mean_w=np.array([[drawn.watts.total_w for drawn in table] for table in tables]),
+        peak_w=np.array([[drawn.peak_w for drawn in table] for table in tables]),
+        max_a=np.array([part.max_amps * multiple for part, multiple in parts]),
+        least_v=np.array(least_v),
+        light_lm=np.array([[one.light_lm for one in table] for table in tables])
+        if straight
+        else None,
+        dark_w=np.array(dark_w),
+        leak_a=np.array(leak_a),
+        asleep=np.array(asleep),
+    )
+    return cases, evening_of(use)
 
 
 def batch_hours(

@@ -28,12 +28,9 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.bench_faults import Fault
 from lightcalc.answers.bench_model import BenchModel
-from lightcalc.answers.bench_parameters import (
-    DEVIATIONS_IN_A_TOLERANCE,
-    Parameter,
-    knob_matrix,
-)
+from lightcalc.answers.bench_parameters import Parameter, knob_matrix
 from lightcalc.answers.likeliest import Peak, Spreads, Straight, density_and_gain, likeliest
+from lightcalc.answers.tolerances import DEVIATIONS_IN_A_TOLERANCE
 from lightcalc.design.readings import Accuracy, Probe, Quantity
 
 Array = NDArray[np.float64]

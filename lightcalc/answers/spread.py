@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.answer import Built, build_supply
+from lightcalc.answers.draw import ROWS
 from lightcalc.answers.hours import BatchHours
 from lightcalc.answers.results import Answer
 from lightcalc.answers.spread_inputs import (
@@ -20,12 +21,12 @@ from lightcalc.answers.spread_inputs import (
     Input,
     dimensions_of,
     inputs_of,
-    spread_table,
 )
 from lightcalc.answers.spread_packs import PackCases
 from lightcalc.answers.spread_results import Band, Chance, Ending, Share, Spread
 from lightcalc.answers.spread_strips import RunCases, StripCases
 from lightcalc.answers.surroundings import brightest, dot_scene
+from lightcalc.answers.tolerances import common_share
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.dots_batch import dot_multiples
@@ -34,9 +35,11 @@ from lightcalc.physics.shares import SAMPLES_A_TERM, Shares, variance_shares
 
 Array = NDArray[np.float64]
 
-SAMPLES, SEED = 10_000, 1
-# Builds worked out together, so that any number of them takes little memory.
-CHUNK = 10_000
+# Fewer builds of long strips straight on a pack, which are solved at every volt of it.
+MOST_SAMPLES, LEAST_SAMPLES, SAMPLED_UNITS = 10_000, 2_000, 16_000_000
+SEED = 1
+# Builds worked out together, and cut units of them: so that any number takes little memory.
+MOST_BUILDS, LEAST_BUILDS, MOST_UNITS = 10_000, 250, 2_000_000
 LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
 # A smaller share is not listed.
 LEAST_SHARE = 0.01
@@ -67,12 +70,16 @@ class Sampled:
     values: Array
 
 
-def spread(case: Case, *, samples: int = SAMPLES, seed: int = SEED) -> Spread:
+def spread(case: Case, *, samples: int | None = None, seed: int = SEED) -> Spread:
     """Say how sure the answer of a case is.
 
-    The same seed gives the same bands. ValueError for less than one sample.
+    Left out, `samples` are 10,000, or as many as take some seconds. The same seed gives the same
+    bands. ValueError for less than one sample.
     """
     built = built_as_answered(case)
+    if samples is None:
+        most = SAMPLED_UNITS // sum(map(_units, built))
+        samples = min(MOST_SAMPLES, max(LEAST_SAMPLES, most))
     inputs = inputs_of(built, case.catalogue)
     dimensions = dimensions_of(inputs)
     scores = normal_scores(samples, len(dimensions), seed)
@@ -89,7 +96,7 @@ def spread(case: Case, *, samples: int = SAMPLES, seed: int = SEED) -> Spread:
     hours = next(band for band in bands if band.code == PIECE_HOURS)
     return Spread(
         samples_count=samples,
-        common_share_ratio=float(spread_table()["batch"]["common_share"]),
+        common_share_ratio=common_share(),
         bands=bands,
         chances=tuple(_chances(case.design, builds.results)),
         endings=tuple(_endings(case.answer, builds.ended_by)),
@@ -116,8 +123,9 @@ def sampled(case: Case, built: list[Built], scores: Array) -> Builds:
     What they stand for, `inputs_of` and `dimensions_of` say.
     """
     inputs, parts = inputs_of(built, case.catalogue), []
-    for start in range(0, len(scores), CHUNK):
-        factors = Factors(inputs, scores[start : start + CHUNK])
+    chunk = min(MOST_BUILDS, max(LEAST_BUILDS, MOST_UNITS // max(map(_units, built))))
+    for start in range(0, len(scores), chunk):
+        factors = Factors(inputs, scores[start : start + chunk])
         parts.append(_builds(case, built, factors))
     joined = zip(*(part.results for part in parts), strict=True)
     ended_by = zip(*(part.ended_by for part in parts), strict=True)
@@ -127,6 +135,14 @@ def sampled(case: Case, built: list[Built], scores: Array) -> Builds:
         ),
         tuple(np.concatenate(same) for same in ended_by),
     )
+
+
+def _units(built: Built) -> int:
+    """Channels of all cut units that one build solves: at every volt straight on a bare pack."""
+    wired = built.wired
+    straight = wired.converter is None and wired.pack.output_v is None
+    units = sum(run.units * len(run.strip.channels) for run in wired.runs)
+    return units * (ROWS if straight else 1)
 
 
 def _builds(case: Case, built: list[Built], factors: Factors) -> Builds:

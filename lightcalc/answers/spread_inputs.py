@@ -10,19 +10,19 @@ catalogue come from one batch, so they share most of their factor:
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.answer import Built
-from lightcalc.answers.bench_faults import bench_table
-from lightcalc.answers.bench_parameters import DEVIATIONS_IN_A_TOLERANCE, LEAST_TOLERANCE
+from lightcalc.answers.tolerances import (
+    DEVIATIONS_IN_A_TOLERANCE,
+    LEAST_TOLERANCE,
+    common_share,
+    usual_tolerances,
+)
 from lightcalc.parts.kinds import Catalogue
 
 Array = NDArray[np.float64]
@@ -67,12 +67,6 @@ class Dimension:
     weight: float
 
 
-@cache
-def spread_table() -> dict[str, Any]:
-    """Return the judgements of spread.toml."""
-    return tomllib.loads(Path(__file__).with_name("spread.toml").read_text(encoding="utf-8"))
-
-
 def inputs_of(built: Sequence[Built], catalogue: Catalogue) -> tuple[Input, ...]:
     """List everything that may differ, in the order in which a maker would think of it."""
     found: dict[tuple[str, str], Input] = {}
@@ -87,7 +81,7 @@ def inputs_of(built: Sequence[Built], catalogue: Catalogue) -> tuple[Input, ...]
 
 def dimensions_of(inputs: Sequence[Input]) -> tuple[Dimension, ...]:
     """Return the standard normal numbers that one sample is made of."""
-    common = float(spread_table()["batch"]["common_share"])
+    common = common_share()
     found = []
     for owner, one in enumerate(inputs):
         if len(one.places) == 1:
@@ -132,7 +126,7 @@ def _all(built: Sequence[Built], catalogue: Catalogue) -> Iterator[Input]:
         yield from _of_the_electronics(number, one)
         yield from _of_the_wires(number, one, catalogue)
         yield from _of_the_places(number, one)
-    kelvin = float(spread_table()["tolerances"]["temperature_k"])
+    kelvin = usual_tolerances()["temperature_k"]
     yield Input(TEMPERATURE, "room temperature", "", kelvin, JUDGEMENT, (EVERYWHERE,))
 
 
@@ -145,7 +139,7 @@ def _stated(code: str, name: str, of: str, tolerance: float, place: Place) -> In
 
 
 def _of_the_pack(number: int, built: Built) -> Iterator[Input]:
-    pack, usual, place = built.wired.pack, spread_table()["tolerances"], (number,)
+    pack, usual, place = built.wired.pack, usual_tolerances(), (number,)
     yield _stated("capacity", "pack capacity", pack.name, pack.capacity_tolerance, place)
     yield _stated("resistance", "pack resistance", pack.name, pack.resistance_tolerance, place)
     if built.wired.supply.health_ratio < 1.0:
@@ -154,14 +148,13 @@ def _of_the_pack(number: int, built: Built) -> Iterator[Input]:
         wide = usual["self_discharge"]
         yield _judged("self-discharge", "self-discharge", pack.name, wide, place)
     if pack.output_v is not None:
-        bench = bench_table()["tolerances"]
-        wide = bench["bank_efficiency"]
+        wide = usual["bank_efficiency"]
         yield _judged("bank efficiency", "efficiency of the bank", pack.name, wide, place)
-        yield _judged("bank output", "volts of the bank", pack.name, bench["bank_output"], place)
+        yield _judged("bank output", "volts of the bank", pack.name, usual["bank_output"], place)
 
 
 def _of_the_strips(number: int, built: Built) -> Iterator[Input]:
-    usual = spread_table()["tolerances"]
+    usual = usual_tolerances()
     for run, cut_run in enumerate(built.wired.runs):
         strip, place = cut_run.strip, (number, run)
         yield _stated("power", "strip power", strip.name, strip.power_tolerance, place)
@@ -174,12 +167,12 @@ def _of_the_strips(number: int, built: Built) -> Iterator[Input]:
 
 
 def _of_the_electronics(number: int, built: Built) -> Iterator[Input]:
-    usual, wired = spread_table()["tolerances"], built.wired
+    usual, wired = usual_tolerances(), built.wired
     converter, controller, place = wired.converter, wired.controller, (number,)
     if converter is not None:
         wide = converter.efficiency_tolerance
         yield _stated("efficiency", "converter efficiency", converter.name, wide, place)
-        volts = bench_table()["tolerances"]["output"]
+        volts = usual["output"]
         yield _judged("output", "volts of the converter", converter.name, volts, place)
         if converter.idle_a > 0.0:
             yield _judged(
@@ -190,7 +183,7 @@ def _of_the_electronics(number: int, built: Built) -> Iterator[Input]:
 
 
 def _of_the_wires(number: int, built: Built, catalogue: Catalogue) -> Iterator[Input]:
-    length = float(bench_table()["tolerances"]["lead_length"])
+    length = usual_tolerances()["lead_length"]
     for lead, sized in enumerate(built.sized.leads):
         wire, place = catalogue.wires[sized.check.wire.name], (number, lead)
         yield _stated("wire", "wire copper", wire.name, wire.tolerance, place)
@@ -202,7 +195,7 @@ def _of_the_wires(number: int, built: Built, catalogue: Catalogue) -> Iterator[I
 
 
 def _of_the_places(number: int, built: Built) -> Iterator[Input]:
-    usual = spread_table()["tolerances"]
+    usual = usual_tolerances()
     for run, cut_run in enumerate(built.wired.runs):
         if cut_run.run.seen:
             strip = cut_run.strip.name

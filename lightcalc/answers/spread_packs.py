@@ -11,8 +11,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.draw import FULL, duties, terminal_volts
-from lightcalc.answers.hours import BatchHours, SupplyCases, batch_hours, gone_v
+from lightcalc.answers.bought import stated_figures
+from lightcalc.answers.draw import duties, terminal_volts
+from lightcalc.answers.endurance import levels_of
+from lightcalc.answers.hours import BatchHours, SupplyCases, batch_hours, evening_of, gone_v
 from lightcalc.answers.spread_strips import Pulse, StripCases
 from lightcalc.design.piece import Stretch
 from lightcalc.physics import habit
@@ -20,7 +22,8 @@ from lightcalc.physics.bank import TYPICAL_HOLD_S
 from lightcalc.physics.converter import loss_w, lowest_input_v
 from lightcalc.physics.interpolation import interp_rows
 from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import describe_pack, scale_pack
+from lightcalc.physics.pack import scale_pack
+from lightcalc.physics.pack_batch import describe_packs
 from lightcalc.physics.pwm import time_slices
 from lightcalc.physics.wear import MONTH_S
 
@@ -28,6 +31,7 @@ Array = NDArray[np.float64]
 
 # A pack with less of its charge left than this is no pack.
 LEAST_HEALTH = 0.05
+EVERY_ROW = 4
 
 
 class PackCases:
@@ -37,17 +41,13 @@ class PackCases:
         self.strips, self.own = strips, strips.own
         self.wired, self.use = strips.wired, strips.use
         self.part, self.converter = strips.wired.pack, strips.circuit.converter
-        found = {(one.level_ratio, one.mix): one for one in (FULL, *self.use.stretches)}
-        self.levels: tuple[Stretch, ...] = tuple(found.values())
-        self.table_v = terminal_volts(self.wired)
+        self.levels = levels_of(self.use)
+        # What a converter draws is so nearly straight over the volts that fewer rows will do.
+        self.table_v = terminal_volts(self.wired)[:: EVERY_ROW if self.converter else 1]
 
     def hours(self) -> BatchHours:
         """Live with every pack, evening after evening."""
-        keys = [(one.level_ratio, one.mix) for one in self.levels]
-        evening = [
-            habit.Stretch(keys.index((one.level_ratio, one.mix)), one.duration_s)
-            for one in self.use.stretches
-        ]
+        evening = evening_of(self.use)
         return batch_hours(self.cases, evening, self.use.evenings_a_week)
 
     def days_until_flat(self) -> Array:
@@ -77,20 +77,12 @@ class PackCases:
     @cached_property
     def cells(self) -> Cells:
         """The cells of every sample, described as an answer describes those of the catalogue."""
-        part, capacity = self.part, self.own("capacity")
-        fast = part.fast_capacity_coulomb
         lost = (1.0 - self.wired.supply.health_ratio) * self.own("age")
-        cells = describe_pack(
-            part.chemistry,
-            part.capacity_coulomb * capacity,
-            part.nominal_v,
-            full_volts=part.full_v,
-            cutoff_volts=part.cutoff_v,
-            resistance_ohm=part.resistance_ohm * self.own("resistance"),
-            slow_current_a=part.slow_current_a,
-            fast_capacity_coulomb=None if fast is None else fast * capacity,
-            fast_current_a=part.fast_current_a,
-            cells_in_series=part.cells_in_series,
+        cells = describe_packs(
+            self.part.chemistry,
+            stated_figures(self.part),
+            capacity=self.own("capacity"),
+            resistance=self.own("resistance"),
             health=np.maximum(1.0 - lost, LEAST_HEALTH),
             temperature_c=self.strips.room_c,
         )

@@ -115,6 +115,16 @@ def unit_heat_w_per_m(strip: Strip, volts: float) -> float:
     return max(volts * float(amps_a) / strip.cut_unit_m - light_w_per_m, 0.0)
 
 
+def rises_with_volts(strip: Strip) -> float:
+    """Per cent by which a strip's power rises for each per cent of volts, at its rated volts."""
+    unit, at = cut_unit(strip), np.array(strip.rated_v)
+    amps, siemens = 0.0, 0.0
+    for channel in unit.channels:
+        found = channel_current(channel, unit.holds_current, at)
+        amps, siemens = amps + float(found[0]), siemens + float(found[1])
+    return 1.0 + strip.rated_v * siemens / (amps + float(idle_current(unit, at)[0]))
+
+
 @lru_cache(maxsize=512)
 def heat_answer(cut_run: CutRun, highest_v: float, use: Use) -> HeatAnswer:
     """Work out how warm a run gets at full level and the highest volts, and what it warms."""

@@ -22,6 +22,11 @@ from lightcalc.problems import Problems
 
 __all__ = ["check_against_catalogue", "find_wire_name"]
 
+# Far more than any piece has; work at an answer rises with the square of the feeds of one supply.
+MOST_SUPPLIES = 32
+MOST_FEEDS_OF_A_SUPPLY = 48
+MOST_CUT_UNITS = 20_000
+
 
 def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Problems) -> None:
     """Add every contradiction between the design and the catalogue."""
@@ -33,9 +38,39 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
         place = f"supplies.{label(supply.name, number)}"
         check_supply(supply, place, design, catalogue, problems)
     _check_mix(design, catalogue, problems)
+    _check_size(design, catalogue, problems)
     check_space(design.space, design.runs, catalogue.sheets, problems)
     check_packs(design.space, design.supplies, problems)
     check_service(design, catalogue, problems)
+
+
+def _check_size(design: Design, catalogue: Catalogue, problems: Problems) -> None:
+    """More than is worked out within a moment is refused."""
+    if len(design.supplies) > MOST_SUPPLIES:
+        problems.add(
+            "supplies",
+            f"are {len(design.supplies)}; at most {MOST_SUPPLIES} are worked out. Draw a part of "
+            "the piece.",
+        )
+    for number, supply in enumerate(design.supplies, start=1):
+        feeds = sum(len(run.feeds) for run in design.runs if run.supply == supply.name)
+        if feeds > MOST_FEEDS_OF_A_SUPPLY:
+            problems.add(
+                f"supplies.{label(supply.name, number)}",
+                f"has {feeds} feeds; at most {MOST_FEEDS_OF_A_SUPPLY} are worked out for one "
+                "supply. Take some out, or draw another supply.",
+            )
+    cut_units_count = sum(
+        run.length_m / catalogue.strips[run.strip].cut_unit_m
+        for run in design.runs
+        if run.strip in catalogue.strips and not math.isnan(run.length_m)
+    )
+    if cut_units_count > MOST_CUT_UNITS:
+        problems.add(
+            "runs",
+            f"have {cut_units_count:.0f} cut units in all; at most {MOST_CUT_UNITS} are worked "
+            "out. Draw a part of the piece, or check the cut unit of its strip.",
+        )
 
 
 def _check_run(run: Run, place: str, catalogue: Catalogue, problems: Problems, system: str) -> None:

@@ -14,6 +14,7 @@ from typing import Any
 
 from lightcalc import units
 from lightcalc.problems import Problems, nearest
+from lightcalc.toml_text import format_trouble
 
 LONGEST_TEXT = 500
 LONGEST_SHOWN = 60
@@ -275,6 +276,13 @@ class Section:
             Section(item, f"{self.place(key)}.{label(item.get('name'), number)}", self.problems)
             for number, item in enumerate(value, start=1)
         ]
+
+    def format(self, newest: int) -> None:
+        """Note a format of the file that cannot be read."""
+        self.used.add("format")
+        trouble = format_trouble(self.table, newest)
+        if trouble:
+            self.note("format", f"found {shown(self.table.get('format'))}; {trouble}")
 
     def close(self) -> None:
         """Note every key that was not asked for, with the nearest one that would have been."""

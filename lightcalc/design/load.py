@@ -12,12 +12,14 @@ from pathlib import Path
 from typing import Any
 
 from lightcalc.design.fields import clean
+from lightcalc.files import TooLargeError, read_plain_file
 from lightcalc.problems import BadInput, Problem, Problems
+from lightcalc.toml_text import BeyondBounds, loads
 
 LARGEST_FILE_BYTES = 200_000
-# Keys nested by dots take memory by the square of their length.
-LONGEST_LINE = 2_000
 MOST_REPAIRS = 50
+# Each repair reads the text again, so that a large one is repaired a few times only.
+MOST_LETTERS_AGAIN = 1_000_000
 LONGEST_LINE_SHOWN = 200
 
 _PLACE = re.compile(r" \(at (?:line ([0-9]+), column [0-9]+|end of document)\)$")
@@ -71,34 +73,30 @@ def load_toml(path: Path, problems: Problems) -> dict[str, Any]:
 
 def parse_toml(text: str, problems: Problems) -> dict[str, Any]:
     """Return the raw tables in the text of a TOML file, as `load_toml` does."""
-    _check_lines(text, problems)
+    most = min(MOST_REPAIRS, MOST_LETTERS_AGAIN // max(1, len(text)))
     repairs = 0
     while True:
         try:
-            return tomllib.loads(text)
-        except RecursionError:
-            problems.fail("", "has tables within tables too deep for a design.")
+            return loads(text)
+        except BeyondBounds as problem:
+            problems.fail(problem.where, str(problem))
         except tomllib.TOMLDecodeError as error:
             repairs += 1
-            if repairs > MOST_REPAIRS:
+            if repairs > most:
                 problems.fail("", f"has more of the same than is shown here; {_QUOTES}")
             text = _with_quotes(text, str(error), problems)
-        except ValueError:
-            problems.fail("", "has a number of thousands of digits; write it as on the label.")
 
 
 def _read_text(path: Path, problems: Problems) -> str:
     try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_FILE_BYTES + 1)
+        raw = read_plain_file(path, LARGEST_FILE_BYTES)
     except IsADirectoryError:
         raise BadInput([Problem(str(path), "", "is a folder; name a design file in it.")]) from None
     except FileNotFoundError:
         raise BadInput([Problem(str(path), "", "is not there; check its name.")]) from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "its name is no name of a file"
-        raise BadInput([Problem(str(path), "", f"cannot be read: {reason}.")]) from None
-    if len(raw) > LARGEST_FILE_BYTES:
+    except OSError as error:
+        raise BadInput([Problem(str(path), "", f"cannot be read: {error.strerror}.")]) from None
+    except TooLargeError:
         problems.fail(
             "", f"is larger than {LARGEST_FILE_BYTES // 1000} kB; a design is a few pages."
         )
@@ -106,14 +104,6 @@ def _read_text(path: Path, problems: Problems) -> str:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
         problems.fail("", "is no text in UTF-8; save it from a text editor as UTF-8.")
-
-
-def _check_lines(text: str, problems: Problems) -> None:
-    for number, line in enumerate(text.split("\n"), start=1):
-        if len(line) > LONGEST_LINE:
-            problems.fail(
-                f"line {number}", f"has {len(line)} characters; at most {LONGEST_LINE} are read."
-            )
 
 
 def _with_quotes(text: str, error: str, problems: Problems) -> str:

@@ -113,7 +113,7 @@ def _is_file(path: Path) -> bool:
 def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Design:
     """Read every field; what cannot be read holds a placeholder and is noted in `problems`."""
     top = Section(table, "", problems)
-    _read_format(top)
+    top.format(FORMAT)
     top.optional_text("catalogue", "../my parts")
     supplies = tuple(
         _read_supply(section) for section in top.sections("supplies", SUPPLY, required=True)
@@ -137,18 +137,6 @@ def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Desig
     top.close()
     check_names_and_leads(design, problems)
     return design
-
-
-def _read_format(top: Section) -> None:
-    version = top.table.get("format", FORMAT)
-    top.used.add("format")
-    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
-        top.note("format", f"found {shown(version)}; write format = {FORMAT}")
-    elif version > FORMAT:
-        top.note(
-            "format",
-            f"found {shown(version)}; this lightcalc reads up to {FORMAT}. Get a newer lightcalc.",
-        )
 
 
 def _read_piece(section: Section) -> Piece:

@@ -24,11 +24,12 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from lightcalc import units
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.fields import Limits, Section, shown, suggest
-from lightcalc.design.load import load_toml
+from lightcalc.design.load import load_toml, parse_toml
 from lightcalc.design.piece import Design, Run, Supply
 from lightcalc.design.readings import (
     USUAL_ACCURACY,
@@ -71,11 +72,20 @@ def read_readings(path: Path, design: Design, catalogue: Catalogue) -> Readings:
     the design does not have.
     """
     problems = Problems(path.name)
-    top = Section(load_toml(path, problems), "", problems)
-    version = top.table.get("format", FORMAT)
-    top.used.add("format")
-    if version != FORMAT or isinstance(version, bool):
-        top.note("format", f"found {shown(version)}; write format = {FORMAT}")
+    return _read(load_toml(path, problems), problems, design, catalogue)
+
+
+def readings_in(text: str, name: str, design: Design, catalogue: Catalogue) -> Readings:
+    """Read a text of readings as `read_readings` does a file; `name` stands in what is wrong."""
+    problems = Problems(name)
+    return _read(parse_toml(text, problems), problems, design, catalogue)
+
+
+def _read(
+    tables: dict[str, Any], problems: Problems, design: Design, catalogue: Catalogue
+) -> Readings:
+    top = Section(tables, "", problems)
+    top.format(FORMAT)
     meters = _read_meters(top.section("meter", 'meter = { volts = "1 % + 0.05 V" }'))
     sections = top.sections("readings", READING, required=True)
     found = [_read_reading(section, design, catalogue, meters) for section in sections]
@@ -195,8 +205,9 @@ def _on_run(section: Section, when: Probe, run: Run, catalogue: Catalogue) -> Pr
         return _run_amps(section, probe, run, at)
     _full_level(section, probe, "the volts")
     probe = replace(probe, channel=_channel(section, strip))
-    if at is None:
-        section.note("at", 'is missing; write where on the run, such as at = "far end"')
+    if not at:
+        if at is None:
+            section.note("at", 'is missing; write where on the run, such as at = "far end"')
         return None
     return _run_spot(section, probe, run, at, catalogue)
 

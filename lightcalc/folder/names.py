@@ -11,6 +11,7 @@ LONGEST_NAME = 80
 # File systems stop at 255 bytes, and what is kept about a design adds an ending to its name.
 MOST_NAME_BYTES = 200
 DESIGN_ENDING = ".toml"
+READINGS_ENDING = "-readings.toml"
 CATALOGUE_TOML = "catalogue.toml"
 
 # Room is left for a number and an ending.
@@ -64,6 +65,15 @@ def check_design_name(name: str) -> str:
 def is_name(name: str) -> bool:
     """Return whether a name may be used for a file or sub-folder."""
     return not _wrong(name)
+
+
+def is_readings_name(name: str) -> bool:
+    """Return whether a name is that of readings taken on the piece of a design.
+
+    >>> is_readings_name("hall-bench-readings.toml"), is_readings_name("hall-bench.toml")
+    (True, False)
+    """
+    return name.lower().endswith(READINGS_ENDING)
 
 
 def is_design_name(name: str) -> bool:
@@ -148,6 +158,10 @@ def _wrong(name: str) -> str:
 def _wrong_for_design(name: str) -> str:
     if not name.lower().endswith(DESIGN_ENDING):
         return f"is not the name of a design, which ends in {DESIGN_ENDING}."
+    if is_readings_name(name):
+        return (
+            f"holds readings, as names that end in {READINGS_ENDING} do; name a design otherwise."
+        )
     if name.lower() == CATALOGUE_TOML:
         return "is the name of a catalogue's own file; name a design otherwise."
     return ""

@@ -19,10 +19,10 @@ FOLDER/
 from __future__ import annotations
 
 import os
-import stat
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from lightcalc.files import NotPlainError, TooLargeError, read_plain_file
 from lightcalc.folder.names import (
     CATALOGUE_TOML,
     check_design_name,
@@ -40,14 +40,6 @@ KEPT_FOLDER = ".lightcalc"
 ITSELF = "."
 
 _LINK = "is a link to another place; put the file or folder itself into the chosen folder."
-# Waiting for the other end of a pipe, or following a link put there this moment, is refused.
-_OPEN_FLAGS = (
-    os.O_RDONLY
-    | getattr(os, "O_NOFOLLOW", 0)
-    | getattr(os, "O_NONBLOCK", 0)
-    | getattr(os, "O_CLOEXEC", 0)
-    | getattr(os, "O_BINARY", 0)
-)
 
 
 def design_names(folder: Path) -> tuple[str, ...]:
@@ -167,26 +159,20 @@ def read_bytes(base: Path, path: Path, most_bytes: int) -> bytes:
     """Return what a plain file holds; BadInput when it is larger, or anything else than that."""
     name = path.name
     try:
-        descriptor = os.open(path, _OPEN_FLAGS)
+        data = read_plain_file(path, most_bytes, links=False)
     except FileNotFoundError:
         raise refusal(name, f"is not there; check its name in {shown(base.name)}.") from None
+    except (IsADirectoryError, NotPlainError):
+        raise refusal(name, "is no plain file; name a file.") from None
     except OSError as problem:
         told = _LINK if is_link(path) else f"cannot be read ({problem.strerror})."
         raise refusal(name, told) from None
-    try:
-        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
-            raise refusal(name, "is no plain file; name a file.")
-        # A folder on the way may have become a link since it was looked at.
-        if is_link(path):
-            raise refusal(name, _LINK)
-        with os.fdopen(descriptor, "rb", closefd=False) as file:
-            data = file.read(most_bytes + 1)
-    except OSError as problem:
-        raise refusal(name, f"cannot be read ({problem.strerror}).") from None
-    finally:
-        os.close(descriptor)
-    if len(data) > most_bytes:
-        raise refusal(name, f"is larger than {most_bytes / 1000:g} kB; that much is not read.")
+    except TooLargeError:
+        sentence = f"is larger than {most_bytes / 1000:g} kB; that much is not read."
+        raise refusal(name, sentence) from None
+    # A folder on the way may have become a link since it was looked at.
+    if is_link(path):
+        raise refusal(name, _LINK)
     return data
 
 

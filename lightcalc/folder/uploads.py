@@ -9,6 +9,7 @@ from lightcalc.folder.names import (
     CATALOGUE_TOML,
     DESIGN_ENDING,
     free_name,
+    is_readings_name,
     refusal,
     shown,
     tidy_stem,
@@ -40,6 +41,8 @@ def take_design(folder: Path, file_name: str, data: bytes) -> str:
         raise refusal(
             file_name, f"is no text; a design is a text file that ends in {DESIGN_ENDING}."
         )
+    if is_readings_name(file_name):
+        raise refusal(file_name, "holds readings and no design; bring it in on the screen Bench.")
     with saving(folder, file_name) as base:
         name = free_name(tidy_stem(file_name, "design"), DESIGN_ENDING, taken_names(base))
         add_file(base, place_of(base, name), file_bytes(text))

@@ -26,6 +26,7 @@ from lightcalc.parts.kinds import (
 )
 from lightcalc.parts.table import Unreadable, read_table, read_text
 from lightcalc.problems import BadInput, Problem, Problems, nearest
+from lightcalc.toml_text import BeyondBounds, format_trouble, loads
 
 KINDS: dict[str, type[Part]] = {
     "strips": Strip,
@@ -40,7 +41,9 @@ KINDS: dict[str, type[Part]] = {
 """The kind of part in each file, by the file's name with no ending."""
 
 LONGEST_WORD = 60
+FORMAT = 1
 _ABOUT = ("name", "currency")
+_KEYS = (*_ABOUT, "format")
 
 
 def read_catalogue(folder: Path) -> Catalogue:
@@ -79,19 +82,24 @@ def _read_about(path: Path, found: list[Problem]) -> dict[str, str]:
     problems = Problems(path.name)
     about: dict[str, str] = {}
     try:
-        table = tomllib.loads(read_text(path))
+        table = loads(read_text(path))
     except Unreadable as problem:
         problems.add("", f"{problem} It holds name and currency.")
+    except BeyondBounds as problem:
+        problems.add(problem.where, str(problem))
     except tomllib.TOMLDecodeError as problem:
         problems.add(
             "", f'cannot be read: {shown(str(problem), 200)}. Write lines such as currency = "EUR".'
         )
     else:
         for key in table:
-            if key not in _ABOUT:
-                near = nearest(shown(key), _ABOUT)
-                hint = f'did you mean "{near}"?' if near else f"known are: {', '.join(_ABOUT)}."
+            if key not in _KEYS:
+                near = nearest(shown(key), _KEYS)
+                hint = f'did you mean "{near}"?' if near else f"known are: {', '.join(_KEYS)}."
                 problems.add(shown(key), f"is not a known key; {hint}")
+        trouble = format_trouble(table, FORMAT)
+        if trouble:
+            problems.add("format", f"found {shown(str(table['format']))}; {trouble}")
         for key in _ABOUT:
             about[key] = _short_text(table, key, problems)
     found.extend(problems.found)

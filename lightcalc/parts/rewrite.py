@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lightcalc.parts.catalogue import KINDS
 from lightcalc.parts.columns import Column, columns
-from lightcalc.parts.table import read_text
+from lightcalc.parts.table import Unreadable, read_data, read_text
 from lightcalc.problems import BadInput, Problem
 from lightcalc.units import Scale, scale
 
@@ -24,22 +24,31 @@ _NO_UNIT = Scale(1.0, 0.0)
 def write_catalogue(source: Path, folder: Path, changes: Mapping[str, Rows]) -> None:
     """Write a catalogue to a new or empty folder, with changes by file and row.
 
-    Raises BadInput when the folder holds anything: nothing is ever written over.
+    Raises BadInput when the folder holds anything, for nothing is ever written over, or when a
+    file of the catalogue cannot be read any more.
     """
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         sentence = "is not empty, and nothing is written over; name a new folder."
         raise BadInput([Problem(str(folder), "", sentence)])
+    written = changed_files(source, changes)
+    folder.mkdir(parents=True, exist_ok=True)
+    for name, data in written.items():
+        (folder / name).write_bytes(data)
+
+
+def changed_files(source: Path, changes: Mapping[str, Rows]) -> dict[str, bytes]:
+    """Return the files of a catalogue by name, with changes by file and row."""
     names = ["catalogue.toml", *(f"{file}.csv" for file in KINDS)]
     written = {}
     for name in names:
         path = source / name
-        if path.is_file():
-            rows = changes.get(path.stem) if name.endswith(".csv") else None
-            data = path.read_bytes()
+        rows = changes.get(path.stem) if name.endswith(".csv") else None
+        try:
+            data = read_data(path)
             written[name] = rewritten(read_text(path), path.stem, rows).encode() if rows else data
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, data in written.items():
-        (folder / name).write_bytes(data)
+        except Unreadable as problem:
+            raise BadInput([Problem(name, "", str(problem))]) from None
+    return written
 
 
 def rewritten(text: str, file: str, rows: Rows) -> str:
@@ -57,18 +66,19 @@ def rewritten(text: str, file: str, rows: Rows) -> str:
     """
     described = {column.field: column for column in columns()[file]}
     wanted = dict.fromkeys(field for row in rows.values() for field in row)
-    lines = text.splitlines(keepends=True)
+    # As a table is read: a comment may hold other signs that end a line.
+    lines = list(StringIO(text, newline=""))
     headings: dict[str, tuple[int, Scale]] | None = None
     for number, line in enumerate(lines):
-        cells = next(csv.reader([line]), [])
-        if line.startswith("#") or not any(cell.strip() for cell in cells):
+        cells = [] if line.startswith("#") else next(csv.reader([line]), [])
+        if not any(cell.strip() for cell in cells):
             continue
         if headings is None:
             headings, added = _headings(cells, described, wanted)
             if added:
                 lines[number] = _joined([*cells, *added], line)
             continue
-        name = cells[headings["name"][0]].strip()
+        name = "".join(cells[headings["name"][0] :][:1]).strip()
         if name in rows:
             lines[number] = _joined(_changed(cells, rows[name], headings, described), line)
     return "".join(lines)

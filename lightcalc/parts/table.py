@@ -10,14 +10,16 @@ from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
+from lightcalc.files import NotPlainError, TooLargeError, leads_out, read_plain_file
 from lightcalc.parts.cells import NOTHING, CellProblem, read_cell, shown
 from lightcalc.parts.columns import Column, columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import Problems, nearest
 from lightcalc.units import Scale, UnitProblem, scale
 
-LARGEST_BYTES = 5_000_000
-MOST_ROWS = 100_000
+# Far more than anyone types, and little enough to be read in no time.
+LARGEST_BYTES = 300_000
+MOST_ROWS = 2_000
 MOST_COLUMNS = 200
 MOST_PROBLEMS = 200
 _NO_UNIT = Scale(1.0, 0.0)
@@ -59,24 +61,30 @@ class _Reader:
 def read_text(path: Path) -> str:
     """Return the text of a catalogue's file, with no byte-order mark.
 
-    Raises Unreadable when it is missing, too large or not UTF-8.
+    Raises Unreadable when it is missing, too large, not UTF-8, or no plain file in its folder.
     """
-    try:
-        if not path.is_file():
-            raise Unreadable("is missing." if not path.exists() else "is not a plain file.")
-        if path.stat().st_size > LARGEST_BYTES:
-            raise Unreadable(
-                f"has {path.stat().st_size / 1e6:.1f} MB; at most {LARGEST_BYTES / 1e6:g} MB "
-                "are read."
-            )
-        data = path.read_bytes()
-    except OSError as problem:
-        raise Unreadable(f"cannot be read ({problem.strerror}).") from None
+    data = read_data(path)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
         line = data.count(b"\n", 0, problem.start) + 1
         raise Unreadable(f"is not UTF-8 (line {line}); save it as CSV or text in UTF-8.") from None
+
+
+def read_data(path: Path) -> bytes:
+    """Return what a catalogue's file holds; Unreadable as `read_text`, but for its letters."""
+    try:
+        if leads_out(path, path.parent):
+            raise Unreadable("is a link to another folder; put the file itself there.")
+        return read_plain_file(path, LARGEST_BYTES)
+    except FileNotFoundError:
+        raise Unreadable("is missing.") from None
+    except (IsADirectoryError, NotPlainError):
+        raise Unreadable("is not a plain file.") from None
+    except OSError as problem:
+        raise Unreadable(f"cannot be read ({problem.strerror}).") from None
+    except TooLargeError:
+        raise Unreadable(f"is larger than {LARGEST_BYTES // 1000} kB; no more is read.") from None
 
 
 def _rows(text: str) -> Iterator[Row]:

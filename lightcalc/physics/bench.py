@@ -182,6 +182,8 @@ def sheet_from_target(
     contrast = min(contrast_ratio, 1.0)
 
     def straight_at(contrast: float, seen: float) -> float:
+        if contrast >= 1.0:
+            return near
         return contrast * seen * near / (1.0 - contrast + contrast * seen)
 
     def seen_of(lobes: tuple[Lobe, ...]) -> float:
@@ -190,6 +192,8 @@ def sheet_from_target(
     sheet, straight, seen = _settled(
         near, thickness_m, refractive_index, lambda seen: straight_at(contrast, seen), seen_of
     )
+    # Where nothing is scattered there are no lobes; the error is that of a matt glow.
+    seen = seen or math.sin(math.radians(screen_half_angle_deg)) ** 2
     low, high = max(contrast - contrast_error, 0.0), min(contrast + contrast_error, 1.0)
     by_contrast = (straight_at(high, seen) - straight_at(low, seen)) * contrast_error / (high - low)
     by_seen = abs(straight - straight_at(contrast, seen * (1.0 - _CAUGHT_ERROR)))

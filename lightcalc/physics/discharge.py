@@ -284,17 +284,19 @@ def _flat(
 ) -> tuple[Pack, Load, Floats, tuple[int, ...]]:
     limit = np.asarray(np.inf if max_amps is None else max_amps, dtype=float)
     shape = np.broadcast_shapes(pack.shape, load.shape, limit.shape)
-    table = (*shape, load.volts.size)
-    powers = [
-        np.broadcast_to(power, table).reshape(-1, load.volts.size)
-        for power in (load.power_w, load.peak_power_w)
-    ]
+    count = load.volts.shape[-1]
+
+    def each(rows: Floats) -> Floats:
+        return np.broadcast_to(rows, (*shape, count)).reshape(-1, count)
+
+    volts = load.volts if load.volts.ndim == 1 else each(load.volts)
+    table = Load(volts, each(load.power_w), each(load.peak_power_w))
     flat = {
         field.name: np.broadcast_to(getattr(pack, field.name), shape).ravel()
         for field in fields(Pack)
     }
     limits = np.broadcast_to(limit, shape).ravel()
-    return Pack(**flat), Load(load.volts, *powers), limits, shape
+    return Pack(**flat), table, limits, shape
 
 
 def _rows(pack: Pack, some: slice) -> Pack:
@@ -302,7 +304,8 @@ def _rows(pack: Pack, some: slice) -> Pack:
 
 
 def _load_rows(load: Load, some: slice) -> Load:
-    return Load(load.volts, load.power_w[some], load.peak_power_w[some])
+    volts = load.volts if load.volts.ndim == 1 else load.volts[some]
+    return Load(volts, load.power_w[some], load.peak_power_w[some])
 
 
 def _shaped(totals: Endurance, shape: tuple[int, ...]) -> Endurance:

@@ -34,7 +34,7 @@ _WALKED = 200
 # So many evenings are walked from the first on; of more the first are averaged.
 _WALKED_ALL = 300
 _LEAST_AMPS = 1e-12
-_DARK_ROWS, _AVERAGED_ROWS, _FEW_ROWS = 201, 801, 9
+_DARK_ROWS, _AVERAGED_ROWS, _FEW_ROWS = 65, 801, 9
 # How many charges are averaged at once, which bounds the memory that takes.
 _CHUNK = 512
 

@@ -17,7 +17,7 @@ _HIGHEST_V = 1e6
 class Load:
     """A table of power over pack-terminal volts, straight between its rows, level outside them.
 
-    volts          ascending [V], shape (k,)
+    volts          ascending [V], shape (k,), or (..., k) where each load has rows of its own
     power_w        average power drawn at those volts [W], shape (..., k)
     peak_power_w   power during the on-time [W], shape (..., k); more than the average under PWM
     """
@@ -29,7 +29,8 @@ class Load:
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape of the batch; () for one load."""
-        return np.broadcast_shapes(self.power_w.shape, self.peak_power_w.shape)[:-1]
+        powers = (self.power_w.shape[:-1], self.peak_power_w.shape[:-1])
+        return np.broadcast_shapes(self.volts.shape[:-1], *powers)
 
 
 class Meeting(NamedTuple):
@@ -94,8 +95,9 @@ class Crossing:
 
 def _lines(volts: Floats, power: Floats, size: int) -> tuple[Floats, Floats]:
     """Find intercepts and slopes of the power below, between and above the rows, (size, k + 1)."""
-    rows = np.broadcast_to(power.reshape(-1, volts.size), (size, volts.size))
-    slope = np.zeros((size, volts.size + 1))
+    count = volts.shape[-1]
+    rows = np.broadcast_to(power.reshape(-1, count), (size, count))
+    slope = np.zeros((size, count + 1))
     slope[:, 1:-1] = np.diff(rows, axis=1) / np.diff(volts)
     intercept = np.empty_like(slope)
     intercept[:, 0] = rows[:, 0]
@@ -108,7 +110,7 @@ def _least_at_or_above(
 ) -> Floats:
     """Least E = V + R peak(V) / V from each row of the table upwards, above cut-off."""
     size = ohms.size
-    edges = np.empty((size, volts.size + 2))
+    edges = np.empty((size, volts.shape[-1] + 2))
     edges[:, 0], edges[:, -1] = cutoff, _HIGHEST_V
     edges[:, 1:-1] = np.maximum(volts, cutoff[:, None])
     low, high, r = edges[:, :-1], edges[:, 1:], ohms[:, None]

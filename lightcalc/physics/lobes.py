@@ -56,6 +56,7 @@ _INSIDE_DISTANCE = 0.6
 _INSIDE_WEIGHT = 0.3
 _FAINTEST = 0.02
 _STEEPEST = 3.0
+_LEAST_TURNED = 1e-12
 _LARGEST_EXPONENT = 1000.0
 _ROUND = np.cos((np.arange(32) + 0.5) * math.pi / 32.0)
 
@@ -184,9 +185,13 @@ def sheet_lobes(sheet: Sheet, thickness_m: float) -> tuple[Lobe, ...]:
     passage = slab_passage(index, absorbed, depth, asymmetry, waves=_WAVES, turns=_TURNS)
     # Half-way through on average, and flatter inside than outside.
     ahead = 0.5 / index
+    turned = float(passage.leaving[0, 0].sum())
+    straight_on = Lobe(max(scattered - turned, 0.0), float(_EXPONENTS[-1]), ahead * thickness_m)
+    # All but forward: as good as nothing is turned aside that a fit could be made to.
+    if turned < _LEAST_TURNED:
+        return (straight_on,)
     rows, wanted = _everything_wanted(passage, ahead)
     found = _nonnegative_fit(rows, wanted).reshape(_EXPONENTS.size, _BLURS.size)
-    turned = float(passage.leaving[0, 0].sum())
     found *= min(turned, scattered) / found.sum()
     lobes = [
         Lobe(float(found[i, j]), float(exponent), ahead * thickness_m, float(blur) * thickness_m)
@@ -195,7 +200,7 @@ def sheet_lobes(sheet: Sheet, thickness_m: float) -> tuple[Lobe, ...]:
         if found[i, j] > 0.0
     ]
     if scattered > turned:
-        lobes.append(Lobe(scattered - turned, float(_EXPONENTS[-1]), ahead * thickness_m))
+        lobes.append(straight_on)
     return tuple(lobes)
 
 

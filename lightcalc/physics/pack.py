@@ -151,8 +151,8 @@ def describe_pack(
         nominal_is_label=nominal_is_label,
     )
     new = _new_pack(kind, stated)
-    return _aged_and_cold(
-        kind, new, np.asarray(health, dtype=float), np.asarray(temperature_c, dtype=float)
+    return age_and_cool(
+        key, new, np.asarray(health, dtype=float), np.asarray(temperature_c, dtype=float)
     )
 
 
@@ -212,7 +212,16 @@ def _new_pack(kind: Chemistry, stated: Stated) -> Pack:
     )
 
 
-def _aged_and_cold(kind: Chemistry, pack: Pack, health: Floats, temperature_c: Floats) -> Pack:
+def age_and_cool(key: str, pack: Pack, health: Floats, temperature_c: Floats) -> Pack:
+    """Pack of a chemistry that was new and at 25 degC, with `health` of its charge, at a warmth.
+
+    All of shapes that broadcast. Raises BadInput for a health outside 0 to 1.
+
+    >>> new = describe_pack("nimh", 7200.0, 1.2)
+    >>> float(age_and_cool("nimh", new, np.array(0.8), np.array(25.0)).capacity_coulomb)
+    5760.0
+    """
+    kind = chemistry(key)
     if not np.all((health > 0) & (health <= 1)):
         sentence = "found a share outside 0 to 1; write the share of the label's charge left."
         raise BadInput([Problem("", "health", sentence)])

@@ -6,9 +6,9 @@ from typing import Any
 
 from lightcalc.answers.results import Answer
 from lightcalc.answers.spread_results import Band, Chance, Spread
+from lightcalc.answers.words import Shower
 from lightcalc.screens import band_words as words
 from lightcalc.screens.layout import heading, paragraph, table
-from lightcalc.answers.words import Shower
 
 
 def band_sheet(answer: Answer, spread: Spread) -> str:

@@ -35,7 +35,7 @@ WHAT = {
 }
 CHANCES = {
     "lasts": "Chance that it lasts the {asked} asked",
-    "even light": "Chance that {of} falls no more than the {asked} asked",
+    "even light": "Chance that the light of {of} falls no more than the {asked} asked",
     "no dots": "Chance that no dots are seen, {of}",
 }
 # Of shares smaller than this only the sum is told.

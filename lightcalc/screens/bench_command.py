@@ -8,6 +8,7 @@ import click
 
 from lightcalc.design.read import read_design
 from lightcalc.screens.json_door import to_json
+from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
 
 FAULT_STATUS = 1
@@ -56,6 +57,6 @@ def bench(
         write_catalogue(catalogue.folder, out, found.rows)
     click.echo(to_json(found) if as_json else bench_sheet(found))
     if out is not None:
-        click.echo(f"The catalogue with the parts as measured is in {out}.", err=True)
+        click.echo(printable(f"The catalogue with the parts as measured is in {out}."), err=True)
     if found.verdict != "no fault":
         click.get_current_context().exit(FAULT_STATUS)

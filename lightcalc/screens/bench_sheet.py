@@ -22,6 +22,14 @@ NAMES = {
     "efficiency": "efficiency",
     "output": "output volts",
 }
+READINGS = ("reading", "measured", "predicted", "nearly all", "verdict")
+LEARNED = ("", "stated, range", "measured, range")
+LEARNED_READ = (
+    "Each range holds 95 of 100; a catalogue's tolerance is taken for the range in which nearly "
+    "every part falls."
+)
+NOTHING_LEARNED = "No figure is known much better than from its label."
+COULD_NOT_TELL = "What these readings could not tell"
 SHORT = {"low beside others": "low *", "high beside others": "high *"}
 STARRED = (
     " * It agrees by itself, but on a piece with no fault the other readings lead one to expect "
@@ -32,55 +40,47 @@ STARRED = (
 def bench_sheet(found: BenchAnswer) -> str:
     """Return everything one bench says, 80 columns wide."""
     show = Shower(found.units)
-    starred = any(reading.verdict in SHORT for reading in found.readings)
-    lines = [printable(found.piece), *_verdict(found, show), heading("Readings")]
+    fault = found.verdict == "fault"
+    first, *more = verdict_sentences(found, show)
+    lines = [printable(found.piece)]
+    lines += [paragraph(first, "FAULT  " if fault else "", "  " if fault else "")]
+    lines += [paragraph(sentence) for sentence in more]
     lines += [
-        table(
-            ["reading", "measured", "predicted", "nearly all", "verdict"],
-            [_reading_row(reading, found.units) for reading in found.readings],
-        ),
-        paragraph(
-            "Predicted from the catalogue and the drawing; nearly all such pieces lie in the "
-            "range. A reading agrees when it does, give or take what the meter may be off."
-            f"{STARRED if starred else ''}"
-        ),
+        heading("Readings"),
+        table(READINGS, reading_rows(found)),
+        paragraph(readings_read(found)),
         heading("What was learned"),
         *_learned(found, show),
     ]
     return "\n".join(lines) + "\n"
 
 
-def _verdict(found: BenchAnswer, show: Shower) -> Iterator[str]:
+def verdict_sentences(found: BenchAnswer, show: Shower) -> Iterator[str]:
+    """Yield what the readings say of the piece: the first is the verdict itself."""
     agree = sum(reading.verdict == "agrees" for reading in found.readings)
     count = f"{agree} of {len(found.readings)} readings agree with the prediction."
     if found.verdict == "unexplained":
-        yield paragraph(
+        yield (
             f"Nothing considered here explains these readings; {count} Worst: {found.odd_one}. "
             "Read it again, and look for something else: a wrong place, a flat meter battery, "
-            "another design. Nothing was learned from them.",
-            "",
-            "",
+            "another design. Nothing was learned from them."
         )
         return
     if found.verdict == "no fault":
-        yield paragraph(f"No fault shows; {count}", "", "")
+        yield f"No fault shows; {count}"
         for fault in found.faults:
-            yield paragraph(
-                f"Not excluded ({show.ratio(fault.probability_ratio)}): "
-                f"{_what(fault, found.units)}."
-            )
+            chance = show.ratio(fault.probability_ratio)
+            yield f"Not excluded ({chance}): {_what(fault, found.units)}."
         return
     likeliest, *rivals = found.faults
-    yield paragraph(f"{_what(likeliest, found.units)}. {likeliest.remedy}", "FAULT  ", "  ")
+    yield f"{_what(likeliest, found.units)}. {likeliest.remedy}"
     chance = show.ratio(min(likeliest.probability_ratio, 0.999))
-    yield paragraph(
-        f"How sure: {chance}; no fault at all: {show.ratio(found.no_fault_ratio)}. {count}"
-    )
+    yield f"How sure: {chance}; no fault at all: {show.ratio(found.no_fault_ratio)}. {count}"
     for rival in rivals:
         chance = show.ratio(rival.probability_ratio)
-        yield paragraph(f"Or ({chance}): {_what(rival, found.units)}. {rival.remedy}")
+        yield f"Or ({chance}): {_what(rival, found.units)}. {rival.remedy}"
     if rivals:
-        yield paragraph(
+        yield (
             f"These readings do not tell them apart. This one would: {found.tell_apart}."
             if found.tell_apart
             else "These readings do not tell them apart, and no single further reading would; look."
@@ -113,48 +113,69 @@ def _reading_row(reading: ReadingAnswer, system: str) -> list[str]:
     return [reading.place, show(reading.measured), show(reading.predicted), band, verdict]
 
 
-def _learned(found: BenchAnswer, show: Shower) -> Iterator[str]:
-    learned = [figure for figure in found.figures if figure.learned]
-    if learned:
-        yield table(
-            ["", "stated, range", "measured, range"],
-            [
-                [
-                    f"{_name(figure)}",
-                    _range(figure.stated_low, figure.stated_high, figure, show),
-                    _range(figure.found_low, figure.found_high, figure, show),
-                ]
-                for figure in learned
-            ],
+def reading_rows(found: BenchAnswer) -> list[tuple[str, ...]]:
+    """Return each reading beside its prediction."""
+    return [tuple(_reading_row(reading, found.units)) for reading in found.readings]
+
+
+def readings_read(found: BenchAnswer) -> str:
+    """Say how the table of readings is read."""
+    starred = any(reading.verdict in SHORT for reading in found.readings)
+    return (
+        "Predicted from the catalogue and the drawing; nearly all such pieces lie in the range. A "
+        "reading agrees when it does, give or take what the meter may be off."
+        f"{STARRED if starred else ''}"
+    )
+
+
+def learned_rows(found: BenchAnswer, show: Shower) -> list[tuple[str, ...]]:
+    """Return each figure that is known better than from its label."""
+    return [
+        (
+            _name(figure),
+            _range(figure.stated_low, figure.stated_high, figure, show),
+            _range(figure.found_low, figure.found_high, figure, show),
         )
-        yield paragraph(
-            "Each range holds 95 of 100; a catalogue's tolerance is taken for the range in which "
-            "nearly every part falls."
-        )
-    else:
-        yield paragraph("No figure is known much better than from its label.")
+        for figure in found.figures
+        if figure.learned
+    ]
+
+
+def lines_to_write(found: BenchAnswer) -> Iterator[str]:
+    """Say which lines of the design to change, so that the next answer uses what was measured."""
     for line in found.lines:
         where = "trunk" if line.table == "trunks" else "supply" if line.table == "supplies" else ""
         name = f"{where} {line.name}".strip()
-        yield paragraph(f"In the design, for {name}, write {line.line}")
-    yield from _not_learned(found)
+        yield f"In the design, for {name}, write {line.line}"
 
 
-def _not_learned(found: BenchAnswer) -> Iterator[str]:
+def not_learned(found: BenchAnswer) -> Iterator[str]:
     """Say what stays as the label has it, gathered by the reading that would teach it."""
     by_reading: dict[str, list[str]] = {}
     for figure in found.figures:
         if not figure.learned:
             by_reading.setdefault(figure.taught_by, []).append(_name(figure))
-    if by_reading and found.verdict != "unexplained":
-        yield heading("What these readings could not tell")
+    if found.verdict == "unexplained":
+        return
     for reading, names in by_reading.items():
-        if found.verdict == "unexplained":
-            return
         closer = (
             f"Most would come from: {reading}." if reading else "No single further reading would."
         )
-        yield paragraph(f"{'; '.join(names)}. {closer}")
+        yield f"{'; '.join(names)}. {closer}"
+
+
+def _learned(found: BenchAnswer, show: Shower) -> Iterator[str]:
+    learned = learned_rows(found, show)
+    if learned:
+        yield table(LEARNED, learned)
+        yield paragraph(LEARNED_READ)
+    else:
+        yield paragraph(NOTHING_LEARNED)
+    yield from (paragraph(line) for line in lines_to_write(found))
+    closer = [paragraph(sentence) for sentence in not_learned(found)]
+    if closer:
+        yield heading(COULD_NOT_TELL)
+    yield from closer
 
 
 def _name(figure: FigureAnswer) -> str:

@@ -50,6 +50,12 @@ class MakerGroup(click.Group):
         command: click.Command = getattr(module, verb)
         return command
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Read the flags; words that no shell hands on, as a program may, are refused."""
+        if not all(_may_be_a_name(word) for word in args):
+            raise click.UsageError("A word holds a sign that cannot be shown; write it again.")
+        return super().parse_args(ctx, args)
+
     def invoke(self, ctx: click.Context) -> object:
         """Run the verb; print every problem of BadInput and leave with status 2."""
         try:
@@ -60,12 +66,25 @@ class MakerGroup(click.Group):
             for problem in bad.problems:
                 click.echo(f"  {printable(str(problem))}", err=True)
             ctx.exit(BAD_INPUT_STATUS)
+        except click.UsageError as error:
+            text = error.format_message()
+            clean = "\n".join(printable(line) for line in text.expandtabs().split("\n"))
+            if clean == text:
+                raise
+            raise click.UsageError(clean, error.ctx) from None
         except OSError as error:
             if error.filename is None:  # the output, not a file that was named
                 raise
             text = printable(f"{error.filename}: cannot be read: {error.strerror}.")
             click.echo(text, err=True)
             ctx.exit(BAD_INPUT_STATUS)
+
+
+def _may_be_a_name(word: str) -> bool:
+    try:
+        return b"\0" not in os.fsencode(word)
+    except UnicodeEncodeError:
+        return False
 
 
 @click.group(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -12,13 +13,18 @@ from types import FrameType
 
 import click
 
+from lightcalc.answers.finder.choices import Choices
 from lightcalc.answers.finder.find import find as find_designs
+from lightcalc.answers.finder.results import Hit
 from lightcalc.answers.finder.search import Progress
 from lightcalc.design.find import MERITS, OPEN
+from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design
+from lightcalc.parts.kinds import Catalogue
 from lightcalc.screens.design_commands import STOP_STATUS, design_argument
 from lightcalc.screens.find_sheet import find_sheet
 from lightcalc.screens.json_door import to_json
+from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
 
 MOST_SHOWN = 12
@@ -86,6 +92,12 @@ class Watch:
     show_default=True,
     help="How many designs to print.",
 )
+@click.option(
+    "--save",
+    "folder",
+    type=click.Path(path_type=Path),
+    help="Folder to write each printed design to, as a file of its own.",
+)
 @as_json
 def find(  # noqa: PLR0917 - one parameter an option
     design: Path,
@@ -93,6 +105,7 @@ def find(  # noqa: PLR0917 - one parameter an option
     opened: tuple[str, ...],
     matters: tuple[str, ...],
     most: int,
+    folder: Path | None,
     as_json: bool,
 ) -> None:
     """Find what to build where a DESIGN is left open.
@@ -110,9 +123,36 @@ def find(  # noqa: PLR0917 - one parameter an option
         matters=tuple(word for name in matters for word in MERITS if word == name)
         or wanted.matters,
     )
+    drawn = replace(drawn, find=wanted)
     watch = Watch()
     with watch.listening():
-        found = find_designs(replace(drawn, find=wanted), catalogue, watch).search
-    click.echo(to_json(found) if as_json else find_sheet(found, most))
-    if not found.found:
+        result = find_designs(drawn, catalogue, watch)
+    click.echo(to_json(result.search) if as_json else find_sheet(result.search, most))
+    if folder is not None:
+        _save(result.hits[:most], drawn, catalogue, folder)
+    if not result.hits:
         click.get_current_context().exit(STOP_STATUS)
+
+
+def _save(hits: Sequence[Hit], drawn: Design, catalogue: Catalogue, folder: Path) -> None:
+    """Write designs that were found as files beside each other; nothing is written over."""
+    # What edits a text of TOML is slow to import, and only this needs it.
+    from lightcalc.answers.finder.text import text_of_hit  # noqa: PLC0415
+    from lightcalc.design.edit import with_value  # noqa: PLC0415
+    from lightcalc.folder.names import free_name, tidy_stem  # noqa: PLC0415
+    from lightcalc.folder.place import root  # noqa: PLC0415
+
+    assert drawn.file is not None
+    text = drawn.file.read_text(encoding="utf-8-sig")
+    choices = Choices(drawn, catalogue)
+    folder.mkdir(parents=True, exist_ok=True)
+    base = root(folder)
+    parts = os.path.relpath(catalogue.folder.resolve(), base)
+    for hit in hits:
+        found = text_of_hit(text, choices, hit)
+        found = with_value(found, ("catalogue",), None if parts == "." else Path(parts).as_posix())
+        stem = tidy_stem(f"{drawn.file.stem} {hit.found.rank}.toml", "design")
+        name = free_name(stem, ".toml", {entry.name for entry in base.iterdir()})
+        with (base / name).open("xb") as file:
+            file.write(found.encode())
+        click.echo(f"{hit.found.rank}: {printable(str(folder / name))}", err=True)

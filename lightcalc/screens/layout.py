@@ -20,7 +20,7 @@ def heading(text: str) -> str:
     <BLANKLINE>
     HOURS
     """
-    return f"\n{text.upper()}"
+    return f"\n{printable(text).upper()}"
 
 
 def paragraph(text: str, first: str = "  ", rest: str = "  ") -> str:
@@ -29,13 +29,22 @@ def paragraph(text: str, first: str = "  ", rest: str = "  ") -> str:
     A number and its unit stay on one line.
     """
     filled = textwrap.fill(
-        _NUMBER_AND_UNIT.sub("\u00a0", printable(text)),
+        whole(printable(text)),
         WIDTH,
         initial_indent=first,
         subsequent_indent=rest,
         break_on_hyphens=False,
     )
     return filled.replace("\u00a0", " ")
+
+
+def whole(text: str) -> str:
+    r"""Join every number with its unit, so that no line breaks between them.
+
+    >>> whole("8 h or 12.5 mm")
+    '8\xa0h or 12.5\xa0mm'
+    """
+    return _NUMBER_AND_UNIT.sub("\u00a0", text)
 
 
 def printable(text: str) -> str:

@@ -9,6 +9,7 @@ import click
 
 from lightcalc.design.read import read_design
 from lightcalc.screens.json_door import to_json
+from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def look(  # noqa: PLR0917 - click passes every option by name
         folder = out or Path(f"{design.stem}-look")
         names = [f"mount-{number + 1}" if compare else "." for number in numbers]
         _write(found, [folder / name for name in names])
-        click.echo(f"Pictures and maps are in {folder}.", err=True)
+        click.echo(printable(f"Pictures and maps are in {folder}."), err=True)
 
 
 def each_in(design: Design, number: int, most: int) -> dict[str, int]:

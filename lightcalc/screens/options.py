@@ -72,7 +72,9 @@ def examples_folder() -> Path:
     """Return the folder of example parts and designs, installed or in a checkout."""
     package = Path(__file__).resolve().parents[1]
     installed = package / "catalog_examples"
-    return installed if installed.is_dir() else package.parent / "catalog_examples"
+    folder = installed if installed.is_dir() else package.parent / "catalog_examples"
+    # Some installers make each file a link to where all of them really are.
+    return (folder / "catalogue.toml").resolve().parent
 
 
 SHEET_OPTIONS = (

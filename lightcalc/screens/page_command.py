@@ -10,6 +10,7 @@ from pathlib import Path
 import click
 
 from lightcalc.problems import BadInput, Problem
+from lightcalc.screens.layout import printable
 from lightcalc.screens.options import example
 
 DEFAULT_PORT = 8501
@@ -42,8 +43,10 @@ def page(folder: Path | None, port: int, no_browser: bool) -> None:
 
     place = (folder or Path(DEFAULT_FOLDER)).resolve()
     if seed(place):
-        click.echo(f"The example designs and parts were put into {place}.")
-    click.echo(f"Designs: {place}\nPage:    http://localhost:{port}   (Ctrl-C ends it)")
+        click.echo(printable(f"The example designs and parts were put into {place}."))
+    click.echo(
+        f"Designs: {printable(str(place))}\nPage:    http://localhost:{port}   (Ctrl-C ends it)"
+    )
     done = subprocess.run(
         [sys.executable, "-m", "streamlit", "run", str(SCRIPT), *server_flags(port, no_browser)],
         env={**os.environ, FOLDER_VARIABLE: str(place)},

@@ -15,8 +15,8 @@ from lightcalc.answers.answer import answer
 from lightcalc.tables.mountings import mountings
 
 FOLDER = Path(lightcalc.answers.spread.__file__).parent
-USUAL = tomllib.loads((FOLDER / "spread.toml").read_text())
-BENCH = tomllib.loads((FOLDER / "bench.toml").read_text())["tolerances"]
+USUAL = tomllib.loads((FOLDER / "tolerances.toml").read_text())
+BENCH = USUAL["tolerances"]
 
 
 def named(made, catalogue):
@@ -126,7 +126,9 @@ def build(made, catalogue, draw, monkeypatch):
                     feeds=tuple(feeds),
                 )
             )
-        supplies.append(_supply(supply, number, catalogue, tables, draw, counts))
+        supplies.append(
+            _supply(supply, number, catalogue=catalogue, tables=tables, draw=draw, counts=counts)
+        )
     order = [run.name for run in made.runs]
     runs.sort(key=lambda run: order.index(run.name))
     trunks = tuple(_lead(trunk, catalogue, draw, 0, counts) for trunk in made.trunks)
@@ -156,7 +158,7 @@ def _lead(lead, catalogue, draw, number, counts):
     return replace(lead, length_m=lead.length_m * factor)
 
 
-def _supply(supply, number, catalogue, tables, draw, counts):
+def _supply(supply, number, *, catalogue, tables, draw, counts):
     usual = USUAL["tolerances"]
     pack = catalogue.packs[supply.pack]
     one = counts["pack", pack.name] == 1
@@ -198,7 +200,9 @@ def _supply(supply, number, catalogue, tables, draw, counts):
         tables["controllers"][name] = replace(part, name=name, idle_a=idle_a)
         changed = replace(changed, controller=name)
     if supply.converter:
-        changed = _with_converter(changed, supply, number, catalogue, tables, draw, counts)
+        changed = _with_converter(
+            changed, supply, number, catalogue=catalogue, tables=tables, draw=draw, counts=counts
+        )
     return changed
 
 
@@ -209,7 +213,7 @@ def _pack_lead_m(supply, catalogue, draw, number, counts):
     return supply.pack_lead_m * factor * draw("lead length", name, None, BENCH["lead_length"])
 
 
-def _with_converter(changed, supply, number, catalogue, tables, draw, counts):
+def _with_converter(changed, supply, number, *, catalogue, tables, draw, counts):
     part, place = catalogue.converters[supply.converter], (number,)
     alone = counts["converter", part.name] == 1
     volts = supply.output_v

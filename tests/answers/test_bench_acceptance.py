@@ -16,10 +16,7 @@ import pytest
 from benches import run_benches
 
 BENCHES, SEED = 500, 20260
-NAMED, FALSE_ALARMS, COVERED, OVER_COVERED = 0.90, 0.05, 0.93, 0.985
-# Figures of benches whose fault no reading shows are missed more often: the refit takes faults for
-# three times as rare as they are here. That weighs most on figures that were learned.
-LEARNED_COVERED = 0.92
+NAMED, FALSE_ALARMS, COVERED, OVER_COVERED = 0.90, 0.05, 0.95, 0.985
 WIDE = 1.959964  # holds 95 of 100 of a normal spread
 
 
@@ -45,7 +42,7 @@ def test_the_stated_ranges_hold_the_true_figure_in_95_of_100(judged):
     assert learned.sum() > 500
     assert COVERED <= inside.mean() <= OVER_COVERED
     assert COVERED <= inside[sound].mean() <= OVER_COVERED
-    assert LEARNED_COVERED <= inside[learned].mean() <= OVER_COVERED
+    assert COVERED <= inside[learned].mean() <= OVER_COVERED
 
 
 def test_a_fault_that_can_be_told_is_named(judged):

@@ -1,5 +1,6 @@
 """How long a supply lasts, and that no joule is lost on the way."""
 
+import math
 from dataclasses import fields, replace
 
 import numpy as np
@@ -325,12 +326,19 @@ def test_a_pack_with_less_resistance_lasts_longer_and_one_at_its_current_limit_t
     assert found.full_level_h < hours[1]
 
 
-def test_the_band_is_the_root_of_the_squares_of_capacity_strip_and_converter():
-    found = lasting(bench(source=box(converter="buck-12v-5a")))
-    # Capacity 7 %, strip 10 %, converter 2 %.
-    spread = (0.07**2 + 0.10**2 + 0.02**2) ** 0.5
-    assert found.hours_high_h / found.hours_h == pytest.approx(1.0 + spread)
-    assert found.hours_low_h / found.hours_h == pytest.approx(1.0 - spread)
+def test_the_band_holds_8_of_10_for_capacity_strip_converter_and_its_volts():
+    made = bench(source=box(converter="buck-12v-5a"))
+    found = lasting(made)
+    # Capacity 7 %, strip 10 %, converter 2 %, and 2 % of its volts. By hand: 12 V less the 9 V
+    # of the LEDs lie over the resistor, and 3 LEDs of 52 mV each for every e-fold of current
+    # (emission coefficient 2, thermal volts 26 mV) add to it, so that 1 % of volts makes
+    # 1 + 12 / (3 + 0.16) per cent of power.
+    steep = 1.0 + 12.0 / 3.16
+    spread = (0.07**2 + 0.10**2 + 0.02**2 + (steep * 0.02) ** 2) ** 0.5
+    # Two standard deviations are a tolerance, and 1.2816 reach to the 90th percentile.
+    factor = math.exp(1.2816 / 2.0 * spread)
+    assert found.hours_high_h / found.hours_h == pytest.approx(factor, rel=2e-3)
+    assert found.hours_low_h / found.hours_h == pytest.approx(1.0 / factor, rel=2e-3)
 
 
 def test_standby_between_evenings_takes_its_share_of_a_charge():

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 from designs import EXAMPLES, design, evening, parts, run, supply
 from plain_builds import Draws, build, headlines, named
+from scipy import stats
 
 from lightcalc.answers.answer import answer
-from lightcalc.answers.spread import Case, built_as_answered, sampled
+from lightcalc.answers.spread import Case, built_as_answered, sampled, spread
 from lightcalc.answers.spread_inputs import dimensions_of, inputs_of
 from lightcalc.design.piece import Ask, Seen, Space
 from lightcalc.design.read import read_design
@@ -54,6 +55,7 @@ def bank():
         run("strip-5v-60-warm", 0.5, name="edge", seen=(FLOOR,)),
         supplies=(supply("usb-10000", None, controller="dimmer-smooth-1ch"),),
         use=evening(1.0, 0.15, hours=2.0),
+        ask=Ask(charge_s=24.0 * 3600.0),
     )
 
 
@@ -137,3 +139,150 @@ def test_a_build_of_catalogue_parts_is_the_answer_itself(name) -> None:
     batch = sampled(one, built, np.zeros((2, count)))
     for result in batch.results:
         np.testing.assert_allclose(result.values, result.nominal, rtol=2e-3, atol=1e-60)
+
+
+# Plain Monte Carlo, by its own random numbers ------------------------------------------------
+
+LOOPED, DEVIATIONS = 300, 3.5
+HEADLINES = {
+    "hours of the piece",
+    "hours",
+    "pack peak",
+    "days until flat",
+    "light",
+    "dimmest light",
+    "fall in light",
+    "strip temperature",
+    "dots",
+}
+
+
+class Fresh:
+    """A normal number of its own for each thing that is asked for, in one build."""
+
+    def __init__(self, rng):
+        self.rng, self.drawn = rng, {}
+
+    def normal(self, *what):
+        return self.drawn.setdefault(what, self.rng.standard_normal())
+
+
+@pytest.fixture(scope="module", params=["hall bench", "bank"])
+def looped(request):
+    """Every headline of some hundred answers, asked one by one, and the spread of the design."""
+    one, rng = case(request.param), np.random.default_rng(20)
+    with pytest.MonkeyPatch.context() as patch:
+        found = [
+            headlines(answer(*build(one.design, one.catalogue, Draws(Fresh(rng).normal), patch)))
+            for _ in range(LOOPED)
+        ]
+    values = {key: np.sort([build_found[key] for build_found in found]) for key in found[0]}
+    return one, values, spread(one)
+
+
+def test_percentiles_agree_with_a_plain_loop_over_answers(looped) -> None:
+    _, values, found = looped
+    assert {band.code for band in found.bands} == HEADLINES
+    for band in found.bands:
+        plain = values[band.code, band.of]
+        for share, said in ((0.1, band.low), (0.5, band.middle), (0.9, band.high)):
+            # Between these two builds in order the true percentile lies, almost surely.
+            wide = DEVIATIONS * np.sqrt(LOOPED * share * (1.0 - share))
+            low = plain[int(np.floor(LOOPED * share - wide))]
+            high = plain[int(np.ceil(LOOPED * share + wide))]
+            assert low * (1.0 - 1e-3) <= said <= high * (1.0 + 1e-3), (band.code, band.of, share)
+
+
+def test_whole_spreads_agree_with_a_plain_loop_over_answers(looped) -> None:
+    one, values, _ = looped
+    built = built_as_answered(one)
+    count = len(dimensions_of(inputs_of(built, one.catalogue)))
+    for result in sampled(one, built, normal_scores(4000, count, seed=6)).results:
+        plain = values[result.code, result.of]
+        # To three digits: evenings that end in the dark put many builds on the very same hours.
+        near = [np.array([float(f"{x:.3g}") for x in some]) for some in (plain, result.values)]
+        assert stats.ks_2samp(*near).pvalue > 1e-4, (result.code, result.of)
+
+
+def test_chances_agree_with_a_plain_loop_over_answers(looped) -> None:
+    one, values, found = looped
+    hours = values["hours of the piece", one.answer.piece]
+    (lasts,) = [chance for chance in found.chances if chance.code == "lasts"]
+    share = np.mean(hours >= one.design.ask.charge_s / 3600.0)
+    wide = DEVIATIONS * np.sqrt(lasts.chance_ratio * (1.0 - lasts.chance_ratio) / LOOPED)
+    assert abs(share - lasts.chance_ratio) <= wide + 1.0 / LOOPED
+    for chance in found.chances:
+        if chance.code == "no dots":
+            share = np.mean(values["dots", chance.of] < 1.0)
+            wide = DEVIATIONS * np.sqrt(chance.chance_ratio * (1.0 - chance.chance_ratio) / LOOPED)
+            assert abs(share - chance.chance_ratio) <= wide + 1.0 / LOOPED
+
+
+# What a band is ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["hall bench", "bank", "two supplies"])
+def test_bands_are_in_order_and_shares_account_for_all_of_them(name) -> None:
+    found = spread(case(name), samples=4000)
+    for band in found.bands:
+        assert band.low <= band.middle <= band.high
+        assert 0.0 <= band.unexplained_ratio <= 1.0
+        alone = sum(share.alone_ratio for share in band.shares)
+        # Inputs below a hundredth are not listed.
+        assert alone <= 1.0 - band.unexplained_ratio + 1e-6
+        order = [share.with_others_ratio for share in band.shares]
+        assert order == sorted(order, reverse=True)
+        for share in band.shares:
+            assert share.alone_ratio <= share.with_others_ratio + 1e-9
+    for supply_found in case(name).answer.supplies:
+        ways = [e.chance_ratio for e in found.endings if e.supply == supply_found.supply]
+        assert sum(ways) == pytest.approx(1.0)
+
+
+def test_the_same_seed_gives_the_same_bands_and_another_the_same_within_its_error() -> None:
+    one = case("hall bench")
+    first, again, other = (spread(one, samples=2000, seed=seed) for seed in (1, 1, 2))
+    assert first == again
+    for a, b in zip(first.bands, other.bands, strict=True):
+        if a.code != "dots":
+            assert a.low == pytest.approx(b.low, abs=6.0 * a.low_error + 1e-9)
+            assert a.high == pytest.approx(b.high, abs=6.0 * a.high_error + 1e-9)
+    assert first.bands != other.bands
+
+
+def test_parts_known_for_sure_leave_no_band_of_their_own() -> None:
+    one = case("hall bench")
+    sure = {
+        name: replace(pack, capacity_tolerance=0.0, resistance_tolerance=0.0)
+        for name, pack in parts().packs.items()
+    }
+    known = spread(replace(one, catalogue=replace(parts(), packs=sure)), samples=2000)
+    before = spread(one, samples=2000)
+    assert not any(s.code == "capacity" for band in known.bands for s in band.shares)
+    hours, wide = known.bands[0], before.bands[0]
+    assert hours.code == wide.code == "hours of the piece"
+    assert hours.high - hours.low < wide.high - wide.low
+
+
+def test_a_jump_in_the_hours_shows_as_another_way_to_end() -> None:
+    found = spread(case("bank"), samples=2000)
+    ways = {ending.ended_by: ending.chance_ratio for ending in found.endings}
+    assert 0.02 < ways["auto-off"] < 0.98
+    # A jump is no smooth play of inputs, and it is not shared out as if it were.
+    hours = next(band for band in found.bands if band.code == "hours")
+    assert hours.unexplained_ratio > 0.2
+
+
+def test_too_few_builds_give_bands_without_shares() -> None:
+    found = spread(case("hall bench"), samples=20)
+    assert found.measure_first is None
+    assert all(band.shares == () and band.unexplained_ratio == 1.0 for band in found.bands)
+
+
+@pytest.mark.parametrize("name", ["hall bench", "shelf", "at its limit"])
+def test_the_quick_band_of_an_answer_means_the_same_and_is_near(name) -> None:
+    one = case(name)
+    (said,) = one.answer.supplies
+    hours = next(band for band in spread(one, samples=2000).bands if band.code == "hours")
+    quick, whole = said.hours_high_h / said.hours_low_h, hours.high / hours.low
+    assert np.log(quick) == pytest.approx(np.log(whole), rel=0.4)

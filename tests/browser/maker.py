@@ -1,5 +1,6 @@
 """What a maker does on the page and reads from it, found by what is written there."""
 
+import contextlib
 import importlib.util
 import os
 import re
@@ -9,7 +10,7 @@ from urllib.parse import quote, urlsplit
 ROOT = Path(__file__).parents[2]
 CHROMIUM = Path(os.environ.get("LIGHTCALC_CHROMIUM", "/usr/bin/chromium"))
 AXE = ROOT / ".axe" / "node_modules" / "axe-core" / "axe.min.js"
-SCREENS = ("", "design", "charts", "packs", "look", "safety", "files")
+SCREENS = ("", "design", "charts", "packs", "find", "look", "bench", "safety", "files")
 ARGUMENTS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -122,8 +123,16 @@ class Maker:
 
     def choice(self, label, start):
         """Open a list and return its first option that starts so."""
-        self.page.get_by_role("combobox", name=label, exact=True).fill(start)
-        return self.page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).first
+        field = self.page.get_by_role("combobox", name=label, exact=True)
+        option = self.page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).first
+        for _ in range(5):
+            field.fill("")
+            field.fill(start)
+            with contextlib.suppress(Exception):
+                # A page that is drawn again meanwhile closes the list.
+                option.wait_for(timeout=4000)
+                break
+        return option
 
     def button(self, name):
         # Before the words of a button stands the name of its sign.

@@ -7,7 +7,7 @@ from served import lasts, one_or_two, to_buy
 
 HOURS, PACKS = "Hours a charge", "One pack or two?"
 WIRING, SHOWS = "Wire and fuse", "Will the LEDs show?"
-WIRES_HEADING = "Volts lost"
+WIRES_HEADING = "set by"
 
 
 def _same_as_printed(maker, name):

@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lightcalc.design.load import LARGEST_FILE_BYTES, LONGEST_LINE, MOST_REPAIRS, load_toml
+from lightcalc.design.load import LARGEST_FILE_BYTES, MOST_REPAIRS, load_toml
 from lightcalc.problems import BadInput, Problems
+from lightcalc.toml_text import LONGEST_LINE
 
 
 def load(tmp_path, text):
@@ -114,7 +115,8 @@ def test_an_empty_file_is_an_empty_table(tmp_path):
         ("a = 1".encode("utf-16"), "is no text in UTF-8"),
         (bytes(range(256)) * 10, "is no text in UTF-8"),
         (b"a = 1" + b" " * LONGEST_LINE, "line 1: has 2005 characters"),
-        (b"a" + b".a" * 900 + b" = 1\n" + b"a" * (LONGEST_LINE + 1), "line 2: has 2001"),
+        (b"a = 1\n" + b"a" * (LONGEST_LINE + 1), "line 2: has 2001"),
+        (b"# a\n[a" + b" . a" * 16 + b"]\n", "line 2: has a key of more than 16 parts"),
         (b"#" * 50 + b"\n" * LARGEST_FILE_BYTES, "is larger than 200 kB"),
         (b"a = [\n" + b"[\n" * 3000, "has tables within tables too deep"),
         # More than one line holds, and more digits than Python turns into a number.

@@ -137,7 +137,7 @@ def test_one_supply_need_not_be_named_in_its_runs(sketch):
         (
             "colour",
             "red",
-            "colour: is not a known key; allowed are: ask, blocks, catalogue, format",
+            "colour: is not a known key; allowed are: ask, blocks, catalogue, find, format",
         ),
     ],
 )

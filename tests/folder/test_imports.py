@@ -9,7 +9,7 @@ import pytest
 import lightcalc.folder
 
 MODULES = sorted(Path(lightcalc.folder.__file__).parent.glob("*.py"))
-ALLOWED = ("lightcalc.folder", "lightcalc.problems")
+ALLOWED = ("lightcalc.folder", "lightcalc.problems", "lightcalc.files")
 
 
 def imported(source):
@@ -22,7 +22,7 @@ def imported(source):
 
 
 @pytest.mark.parametrize("module", MODULES, ids=lambda module: module.stem)
-def test_a_module_imports_the_standard_library_filelock_and_problems_alone(module):
+def test_a_module_imports_the_standard_library_filelock_problems_and_files_alone(module):
     for name in imported(module.read_text()):
         top = name.partition(".")[0]
         assert top in sys.stdlib_module_names or top == "filelock" or name.startswith(ALLOWED)

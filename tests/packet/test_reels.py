@@ -120,10 +120,12 @@ def test_twenty_runs_of_furniture_are_cut_as_well_as_by_an_integer_programme(see
     assert len(plan.reels) == fewest_by_milp(runs, 100)
 
 
-@pytest.mark.parametrize("seed", range(2))
-def test_the_longest_offcut_of_many_runs_is_that_of_an_integer_programme(seed):
-    runs = np.random.default_rng(100 + seed).integers(20, 60, size=16).tolist()
+# Of the first six seeds 101 is left out, over which HiGHS sits for a quarter of a minute.
+@pytest.mark.parametrize("seed", [100, 102, 103, 104, 105])
+def test_the_longest_offcut_of_twenty_runs_is_that_of_an_integer_programme(seed):
+    runs = np.random.default_rng(seed).integers(8, 51, size=20).tolist()
     plan = plan_reels(runs, 100)
+    assert plan.proved
     assert 100 - plan.longest_left_units == least_last_by_milp(runs, 100, len(plan.reels))
 
 

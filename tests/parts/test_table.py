@@ -71,7 +71,7 @@ def test_what_is_wrong_is_told_with_its_place(tmp_path, data, says):
 def test_a_file_over_the_size_limit_is_not_read(tmp_path):
     rows, sentences = told(tmp_path, b"#" * (table.LARGEST_BYTES + 1))
     assert rows == []
-    assert "at most 5 MB" in sentences[0]
+    assert "larger than 300 kB" in sentences[0]
 
 
 def test_more_rows_than_the_limit_are_refused(tmp_path, monkeypatch):

@@ -135,3 +135,19 @@ def test_readings_that_no_sheet_gives_are_refused() -> None:
 def test_a_bench_that_cannot_read_is_refused(change: dict[str, float], match: str) -> None:
     with pytest.raises(ValueError, match=match):
         replace(BENCH, **change)
+
+
+@pytest.mark.parametrize("contrast", [1.0, 0.999])
+def test_bars_as_clear_as_without_the_sample_mean_that_nothing_is_scattered(contrast):
+    """Limit of contrast = straight / (straight + seen * scattered)."""
+    read = sheet_from_target(0.75, contrast, 45.0, 0.003)
+    assert read.straight == pytest.approx(0.75, rel=0.01)
+    assert read.scattered == pytest.approx(0.0, abs=0.01)
+    assert 0.0 < read.straight_error < 0.1
+
+
+def test_a_sheet_that_only_loses_light_at_its_faces_has_an_answer():
+    """Nothing absorbed and nothing straight: what leaves is all of it scattered."""
+    read = sheet_from_target(1.0, 0.0, 45.0, 0.003)
+    assert read.straight == 0.0
+    assert read.scattered == pytest.approx(12 / 13)  # 2n / (n^2 + 1) of two faces, n = 1.5

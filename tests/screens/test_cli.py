@@ -16,6 +16,7 @@ from lightcalc.screens.cli import cli
 VERBS = [
     "answer",
     "compare",
+    "find",
     "wire",
     "hours",
     "look",
@@ -380,3 +381,42 @@ def test_a_fast_capacity_above_the_label_is_refused(shop):
     result = shop.run(*words, "--watts", "5 W", "--fast-capacity", "3 Ah")
     assert result.exit_code == 2
     assert "at most --capacity" in result.output
+
+
+def test_the_band_says_in_sentences_how_sure_the_answer_is(shop):
+    plain, result = shop.run(*ANSWER), shop.run(*ANSWER, "--band")
+    assert result.exit_code == plain.exit_code
+    assert result.stdout.startswith(plain.stdout)
+    told = result.stdout[len(plain.stdout) :]
+    assert max(len(line) for line in told.split("\n")) <= 80
+    said = " ".join(told.split())
+    assert re.search(r"Hours a charge: .+ h.* to .+ h.*, most likely .+ \(8 of 10 builds", said)
+    assert re.search(r"Chance that it lasts the 6 h asked: (above 99.9|[\d.]+) %\.", said)
+    assert "What the hours hang on: " in said
+    assert "Measure this first: " in said
+
+
+def test_the_band_in_json_has_every_number_named_with_its_unit(shop):
+    found = json.loads(shop.run(*ANSWER, "--band", "--json").stdout)
+    without = json.loads(shop.run(*ANSWER, "--json").stdout)
+    band = found.pop("band")
+    assert found == without
+    hours = band["bands"][0]
+    assert hours["low_h"] < hours["middle_h"] < hours["high_h"]
+    assert hours["nominal_h"] == min(one["hours_h"] for one in without["supplies"])
+    assert 0.9 < sum(s["alone_ratio"] for s in hours["shares"]) + hours["unexplained_ratio"] < 1.05
+    names = []
+
+    def look_through(value):
+        if isinstance(value, dict):
+            for key, entry in value.items():
+                if isinstance(entry, int | float) and not isinstance(entry, bool):
+                    names.append(key)
+                look_through(entry)
+        elif isinstance(value, list):
+            for entry in value:
+                look_through(entry)
+
+    look_through(band)
+    assert names
+    assert not [name for name in names if not UNIT_OF_A_NUMBER.fullmatch(name)]

@@ -120,6 +120,16 @@ class Choices:
 
     def powers(self, drawn: Supply) -> tuple[Power, ...]:
         """Return what a supply may run from, what is drawn first."""
+        key = drawn.pack, drawn.pack_multiple, drawn.converter
+        if key not in self._powers:
+            self._powers[key] = self._powers_of(drawn)
+        return self._powers[key]
+
+    @cached_property
+    def _powers(self) -> dict[tuple[str, int, str | None], tuple[Power, ...]]:
+        return {}
+
+    def _powers_of(self, drawn: Supply) -> tuple[Power, ...]:
         opened, parts = self.find.open, self.catalogue
         packs = tuple(parts.packs) if "pack" in opened else (drawn.pack,)
         most = range(1, self.find.most_packs + 1) if "packs" in opened else (drawn.pack_multiple,)

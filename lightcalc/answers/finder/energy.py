@@ -19,9 +19,11 @@ from lightcalc.physics.load import constant_power
 from lightcalc.physics.pack import Pack, stack_packs
 
 Array = NDArray[np.float64]
+Places = NDArray[np.intp]
 
-# Powers in parts of a pack's nominal energy an hour, and room for what a march rounds.
-RATES_PER_H = np.geomspace(0.002, 4.0, 72)
+# Powers a pack is worked out at, and room for what a march rounds.
+RUNGS = 40
+NEXT_TO_NOTHING = 0.02
 SLACK = 1.003
 HOUR_S = 3600.0
 
@@ -30,49 +32,67 @@ HOUR_S = 3600.0
 class Stage:
     """A part of the evening: the least power that can be drawn at the pack then, and how long."""
 
-    least_w: float
+    least_w: Array | float
     duration_s: float
 
 
 class Energies:
-    """Energy that packs give at a ladder of powers, down to whatever volts are asked for."""
+    """Energy that packs give at a ladder of powers, down to whatever volts are asked for.
 
-    def __init__(self, packs: Sequence[Pack], nominal_v: Sequence[float]) -> None:
+    Most powers asked for of one pack lie between `lowest_w` and `highest_w`; of others less is
+    told.
+    """
+
+    def __init__(self, packs: Sequence[Pack], lowest_w: float, highest_w: float) -> None:
         batch = stack_packs(list(packs))
         column = Pack(*(getattr(batch, field.name)[:, None] for field in fields(Pack)))
-        nominal_j = batch.capacity_coulomb * np.asarray(nominal_v)
-        self.power_w = nominal_j[:, None] / HOUR_S * RATES_PER_H
+        ladder = np.geomspace(lowest_w, max(highest_w, 1.01 * lowest_w), RUNGS - 1)
+        self.power_w = np.concatenate(([NEXT_TO_NOTHING * lowest_w], ladder))
+        self._log_step = np.log(ladder[1] / ladder[0])
         found = discharge(column, constant_power(self.power_w))
-        self._falling_v = -found.volts
+        self._volts, self._peak_a = found.volts, found.peak_amps
         rest_v = found.volts + found.pack_heat_w / np.maximum(found.amps, 1e-12)
         self._share = np.min(found.volts / rest_v, axis=-1)
         steps = np.diff(found.charge_coulomb) * (found.volts[..., 1:] + found.volts[..., :-1]) / 2.0
         self._energy_j = np.zeros_like(found.volts)
         np.cumsum(steps, axis=-1, out=self._energy_j[..., 1:])
-        self._down_to: dict[float, Array] = {}
+        self._down_to: dict[float, tuple[Array, Array]] = {}
 
-    def at(self, packs: NDArray[np.intp], floor_v: float, power_w: Array) -> Array:
-        """Return no less than packs (n,) give at powers (n,), down to a voltage [J]."""
-        return np.asarray(SLACK * self._table_j(floor_v)[packs, self._below(packs, power_w)])
+    def at(self, packs: Places, floor_v: float, power_w: Array) -> Array:
+        """Return no less than packs (n,) give at powers (..., n), down to a voltage [J]."""
+        return np.asarray(SLACK * self._tables(floor_v)[0][packs, self._below(power_w)])
 
-    def least_share(self, packs: NDArray[np.intp], power_w: Array) -> Array:
+    def peak_a(self, packs: Places, floor_v: float, power_w: Array) -> Array:
+        """Return no more than the greatest current of packs (n,) at steady powers (..., n)."""
+        return np.asarray(self._tables(floor_v)[1][packs, self._below(power_w)] / SLACK)
+
+    def least_share(self, packs: Places, power_w: Array) -> Array:
         """Return the least that volts under such a load are of those at rest, over a charge."""
-        steps = np.minimum(self._below(packs, power_w) + 1, len(RATES_PER_H) - 1)
+        steps = np.minimum(self._below(power_w) + 1, RUNGS - 1)
         return np.asarray(self._share[packs, steps])
 
-    def _below(self, packs: NDArray[np.intp], power_w: Array) -> NDArray[np.intp]:
-        step = np.sum(self.power_w[packs] <= power_w[:, None], axis=-1) - 1
-        return np.asarray(np.maximum(step, 0))
+    def _below(self, power_w: Array) -> Places:
+        with np.errstate(divide="ignore"):
+            step = np.floor(np.log(power_w / self.power_w[1]) / self._log_step - 1e-9)
+        return np.asarray(np.clip(step + 1, 0, RUNGS - 1), dtype=np.intp)
 
-    def _table_j(self, floor_v: float) -> Array:
+    def _tables(self, floor_v: float) -> tuple[Array, Array]:
+        """Energy down to a voltage, and the greatest current by then (packs, powers)."""
         if floor_v not in self._down_to:
-            table_j = np.empty_like(self.power_w)
-            for place in np.ndindex(table_j.shape):
-                curve = self._falling_v[place], self._energy_j[place]
-                table_j[place] = np.interp(-floor_v, *curve, left=0.0)
-            # At a power below the lowest of the ladder a pack gives a little more still.
-            table_j[:, 0] *= SLACK
-            self._down_to[floor_v] = np.maximum.accumulate(table_j[:, ::-1], axis=1)[:, ::-1]
+            volts, energy_j = self._volts, self._energy_j
+            after = np.minimum(np.count_nonzero(volts >= floor_v, axis=-1), volts.shape[-1] - 1)
+            pair = np.stack((np.maximum(after - 1, 0), after), axis=-1)
+            high_v, low_v = np.moveaxis(np.take_along_axis(volts, pair, axis=-1), -1, 0)
+            from_j, to_j = np.moveaxis(np.take_along_axis(energy_j, pair, axis=-1), -1, 0)
+            share = np.clip((high_v - floor_v) / np.maximum(high_v - low_v, 1e-12), 0.0, 1.0)
+            table_j = np.where(after > 0, from_j + share * (to_j - from_j), 0.0)
+            # No power gives less energy than one above it.
+            table_j = np.maximum.accumulate(table_j[:, ::-1], axis=1)[:, ::-1]
+            useful_a = np.where(volts >= floor_v, self._peak_a, 0.0).max(axis=-1)
+            self._down_to[floor_v] = (
+                table_j,
+                np.minimum.accumulate(useful_a[:, ::-1], axis=1)[:, ::-1],
+            )
         return self._down_to[floor_v]
 
 
@@ -83,6 +103,9 @@ def longest_s(
 
     Parameters: `energy_j` (...) of a pack; `dark_w` at least drawn between evenings, (...). Any
     other quantity that is spent at steady rates will do in place of energy.
+
+    >>> float(longest_s(np.array(10.0), (Stage(2.0, 3.0),), 0.0, 7.0))
+    5.0
     """
     evening_j = sum(stage.least_w * stage.duration_s for stage in stages)
     lit_s = sum(stage.duration_s for stage in stages)
@@ -91,6 +114,6 @@ def longest_s(
     left_j, longest = energy_j - whole * cycle_j, whole * lit_s
     for stage in stages:
         spent_j = np.minimum(left_j, stage.least_w * stage.duration_s)
-        longest = longest + spent_j / max(stage.least_w, 1e-12)
+        longest = longest + spent_j / np.maximum(stage.least_w, 1e-12)
         left_j = left_j - spent_j
     return np.asarray(longest)

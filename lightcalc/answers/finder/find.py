@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -54,6 +54,13 @@ class Hunt:
         self.parts = answer_parts(design, catalogue)
         self.merits = merits_of(self.parts, design, catalogue)
         self.demands = demands_of(design, self.merits.light_lm)
+        self._most_left_count = 1
+
+    def steps(self) -> Iterator[tuple[Progress, float]]:
+        """Search step by step; beside each step the share of the designs that is done with."""
+        for step in search(self.design, self.catalogue, self.demands):
+            self._most_left_count = max(self._most_left_count, step.left_count)
+            yield step, 1.0 - step.left_count / self._most_left_count
 
     def result(self, last: Progress, whole: bool, relaxed: tuple[Relaxed, ...] = ()) -> Result:
         """Sum up a search after one of its steps."""

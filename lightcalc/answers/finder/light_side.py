@@ -1,82 +1,212 @@
-"""The light side of a choice behind one converter: all of it that no pack changes."""
+"""Light sides behind a source that limits its current: all of them that no pack changes.
+
+Leads and fuse after a converter follow its limit and its volts alone, so light sides are worked
+out for every limit on offer, many at once. They come out as `answer` finds them.
+"""
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass
 
-from lightcalc.answers.answer import circuit_of, warm_c
-from lightcalc.answers.bought import converter_of
-from lightcalc.answers.cost import mass_of, price_of
-from lightcalc.answers.draw import (
-    Circuit,
-    controller_idle_a,
-    duties,
-    held,
-    runs_limit_a,
-)
-from lightcalc.answers.finder.energy import Stage
-from lightcalc.answers.findings_wiring import heat_findings, run_findings
+import numpy as np
+from numpy.typing import NDArray
+
+from lightcalc.answers.answer import warm_c
+from lightcalc.answers.draw import duties
+from lightcalc.answers.finder.alike import Batch
+from lightcalc.answers.finder.offers import NONE, FuseOffer, WireOffer
 from lightcalc.answers.results import HeatAnswer, RunAnswer
-from lightcalc.answers.runs import run_answers
-from lightcalc.answers.sizing import Sized, size_after_limit
-from lightcalc.answers.surroundings import brightest, dots_answers, heat_answer
-from lightcalc.answers.wiring import Wired, wire_up
-from lightcalc.design.piece import Design, Stretch, Supply, Use
+from lightcalc.answers.sizing import INSIDE_PIECE_K, SHARING_ROUNDS
+from lightcalc.answers.surroundings import brightest, heat_answer
+from lightcalc.answers.wiring import CutRun, Wired
+from lightcalc.design.piece import Design, Supply, Use
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.converter import Converter, loss_w, lowest_input_v
-from lightcalc.physics.ladder import Solution, solve
+from lightcalc.physics.ladder import solve
 from lightcalc.physics.pwm import time_slices
+from lightcalc.physics.wire import loop_ohm
+from lightcalc.tables.wires import metric_size
 
+Array = NDArray[np.float64]
+Places = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 HIDDEN = "hidden"
+# What is known of a light side whose wires or fuse rounding could tip: little (judgement).
+UNSURE_SHARE = 0.8
 
 
 @dataclass(frozen=True)
-class LightAnswer:
-    """What one supply gives behind one converter, whatever pack feeds it.
+class Lit:
+    """Cases of light sides behind limits, each of shape (cases,).
 
-    `price` and `mass_kg` leave out the pack, its lead and its fuse. at `lets_go_v` at its input the
-    converter lets go. `stops` says whether a finding of grade stop stands already.
+    `of` is the light side, `limit_a` and `volts` those of its source. `price` and `mass_kg` are of
+    strips, leads and the fuse after the limit. `lamps_w[on]` is drawn with those channels on,
+    controller and all. `lead_a` flows at full level through thick wires, for the pack's side.
     """
 
-    price: float | None
-    mass_kg: float | None
-    light_fall_ratio: float
-    light_lm: float
-    hidden: bool
-    stages: tuple[Stage, ...]
-    circuit: Circuit
-    lets_go_v: float
-    stops: bool
+    of: Places
+    limit_a: Array
+    volts: Array
+    price: Array
+    mass_kg: Array
+    fall: Array
+    light_lm: Array
+    full_a: Array
+    lead_a: Array
+    lamps_w: dict[tuple[bool, ...], Array]
+    possible: Flags
 
 
-def light_answer(supply: Supply, design: Design, catalogue: Catalogue) -> LightAnswer:
-    """Answer what does not depend on the pack of a supply that has a converter."""
-    wired = wire_up(supply, design, catalogue)
-    assert wired.converter is not None
-    converter = converter_of(wired.converter, wired.output_v)
-    leads, fuse = size_after_limit(wired, converter, design.use, design.ask, catalogue=catalogue)
-    heat = tuple(heat_answer(run, wired.highest_v, design.use) for run in wired.runs)
-    # The pack, its lead and its fuse are priced apart.
-    sized = Sized(leads, replace(leads[0], length_m=0.0), (fuse,), 0.0)
-    wired = replace(wired, pack=replace(wired.pack, price=0.0, mass_kg=0.0))
-    circuit = circuit_of(wired, sized, warm_c(heat), design.use.temperature_c, catalogue)
-    held_v, full = _held(circuit, converter, (True,) * len(wired.runs[0].strip.channels))
-    runs = run_answers(circuit, full)
-    return LightAnswer(
-        price=price_of([wired], [sized], catalogue),
-        mass_kg=mass_of([wired], [sized], catalogue),
-        light_fall_ratio=max(run.light_fall_ratio for run in runs),
-        light_lm=light_lm(wired, runs, design.use),
-        hidden=_hidden(wired, runs, design, catalogue),
-        stages=tuple(_stage(circuit, converter, stretch) for stretch in design.use.stretches),
-        circuit=circuit,
-        lets_go_v=lowest_input_v(converter),
-        stops=held_v < converter.output_v * (1.0 - 1e-6) or _stops(supply, runs, heat, design),
-    )
+class Warmth:
+    """How warm strips get, each strip on each mounting once."""
+
+    def __init__(self, use: Use) -> None:
+        self.use = use
+        self._known: dict[tuple[str, str, float], HeatAnswer] = {}
+
+    def of(self, run: CutRun, volts: float) -> HeatAnswer:
+        """Work out one run at full level and these volts."""
+        key = (run.strip.name, run.run.mounting, volts)
+        if key not in self._known:
+            self._known[key] = heat_answer(run, volts, self.use)
+        return self._known[key]
+
+
+class LightSides:
+    """Everything that light sides of one search share."""
+
+    def __init__(self, design: Design, catalogue: Catalogue) -> None:
+        self.room_c, self.ask, self.catalogue = design.use.temperature_c, design.ask, catalogue
+        ambient_c = max(design.use.temperature_c, 20.0) + INSIDE_PIECE_K
+        self.wires, self.fuses = WireOffer(catalogue, ambient_c), FuseOffer(catalogue, ambient_c)
+        self.warmth = Warmth(design.use)
+
+    def states(self, use: Use, channels: Sequence[str]) -> dict[tuple[bool, ...], None]:
+        """Return the sets of channels that are on at some time of an evening, all on first."""
+        periods = [time_slices(duties(channels, stretch)) for stretch in use.stretches]
+        return dict.fromkeys(
+            [(True,) * len(channels), *(part.on for period in periods for part in period)]
+        )
+
+    def behind(self, batch: Batch, of: Places, limit_a: Array, volts: Array) -> Lit:
+        """Light up cases of a batch behind limits [A] at volts (cases,)."""
+        supply = batch.wireds[0].supply
+        rating_a = self._after_limit(supply, limit_a)
+        thick_a = self.thick_a(batch, of, volts)
+        wires, unsure, lead_a = self._sized(batch, of, rating_a, volts, thick_a)
+        possible = np.all(wires != NONE, axis=1)
+        fuse, tipped = self._fuse(batch, wires, lead_a, limit_a, volts)
+        unsure |= tipped & possible
+        pairs = zip(of.tolist(), volts.tolist(), strict=True)
+        heat = [[self.warmth.of(run, v) for run in batch.wireds[k].runs] for k, v in pairs]
+        possible &= [all(one.strip_c <= one.limit_c for one in row) for row in heat]
+        strip_c = np.array([warm_c(row) for row in heat])
+        series_ohm = np.where(fuse == NONE, 0.0, self.fuses.ohm[fuse])
+        ohm = self.wires.ohm(wires, batch.leads_m[of], self.room_c)
+        wiring = batch.network(of, ohm, strip_c, series_ohm)
+        lamps_w, light_lm, fall, full_a = {}, np.zeros(len(of)), np.zeros(len(of)), volts
+        for on in self.states(batch.use, batch.wireds[0].runs[0].strip.channels):
+            if not any(on) and batch.wireds[0].runs[0].strip.kind != "pixel":
+                lamps_w[on] = batch.idle_a * volts
+                continue
+            found = solve(wiring, volts, on)
+            lamps_w[on] = np.asarray(found.power.source_w) + batch.idle_a * volts
+            if all(on):
+                full_a = np.asarray(found.supply_a) + batch.idle_a
+                light_lm, fall = batch.light(of, found)
+        price, mass_kg = self._copper(batch, of, wires, fuse)
+        least = np.where(unsure, UNSURE_SHARE, 1.0)
+        return Lit(
+            of=of,
+            limit_a=limit_a,
+            volts=volts,
+            price=np.where(unsure, 0.0, price) + self._strips(batch, of, "price"),
+            mass_kg=np.where(unsure, 0.0, mass_kg) + self._strips(batch, of, "mass_kg_per_m"),
+            fall=np.where(unsure, 0.0, np.maximum(fall - 3e-9, 0.0)),
+            light_lm=light_lm / least * (1.0 + 1e-9),
+            full_a=full_a * least,
+            lead_a=thick_a[:, batch.first_leads].sum(axis=1),
+            lamps_w={on: watts * least for on, watts in lamps_w.items()},
+            possible=possible,
+        )
+
+    def _after_limit(self, supply: Supply, limit_a: Array) -> Array:
+        """Find what leads after a limit must stand."""
+        if not supply.fuse:
+            return limit_a
+        named = self.fuses.names.index(supply.fuse)
+        opens = self.fuses.opens_a[named] <= limit_a
+        return np.where(opens, np.minimum(limit_a, self.fuses.rating_a[named]), limit_a)
+
+    def _sized(
+        self, batch: Batch, of: Places, rating_a: Array, volts: Array, thick_a: Array
+    ) -> tuple[Places, Flags, Array]:
+        """Choose the wire of each lead; what then flows in it (cases, leads)."""
+        length_m, named = batch.leads_m[of], batch.named[of]
+        loop_m = (1.0 + 1.0 / batch.returns) * length_m
+        allowed_v = self.ask.lead_drop_ratio * batch.shares[of] * volts[:, None]
+        wires, tips = self.wires.choose(thick_a, loop_m, allowed_v, rating_a, named)
+        unsure: Flags = np.asarray(tips.any(axis=1))
+        most_a = thick_a
+        for _ in range(SHARING_ROUNDS):
+            lead_a = batch.amps(of, wires, volts)
+            ratio = lead_a / np.maximum(most_a, 1e-12)
+            unsure = np.asarray(unsure | np.any(np.abs(ratio / 1.01 - 1.0) < 1e-8, axis=1))
+            more = np.any(ratio > 1.01, axis=1)
+            if not more.any():
+                break
+            most_a = np.where(more[:, None], np.maximum(most_a, lead_a), most_a)
+            again, tipped = self.wires.choose(most_a, loop_m, allowed_v, rating_a, named)
+            wires, unsure = np.where(more[:, None], again, wires), unsure | (more & tipped.any(1))
+        return wires, unsure, lead_a
+
+    def thick_a(self, batch: Batch, of: Places, volts: Array) -> Array:
+        """Find the current in each lead were it of thick wire (cases, leads)."""
+        ambient_c = self.wires.ambient_c
+        ohm = np.asarray(loop_ohm(metric_size(2.5), batch.leads_m[of], ambient_c))
+        strip_c = np.full((len(of), len(batch.wireds[0].runs)), ambient_c)
+        return np.abs(solve(batch.network(of, ohm, strip_c, 0.0), volts).lead_a)
+
+    def _fuse(
+        self,
+        batch: Batch,
+        wires: Places,
+        lead_a: Array,
+        limit_a: Array,
+        volts: Array,
+    ) -> tuple[Places, Flags]:
+        """Choose the fuse after the limit, or take the one that is named."""
+        name = batch.wireds[0].supply.fuse
+        if name:
+            named = np.full(len(wires), self.fuses.names.index(name))
+            return named, np.zeros(len(wires), dtype=bool)
+        area_m2 = self.wires.area_m2[wires]
+        thinnest = [np.array(path)[np.argmin(area_m2[:, path], axis=1)] for path in batch.paths]
+        rows = np.arange(len(wires))
+        wire_a = np.min([self.wires.amps[wires[rows, lead]] for lead in thinnest], axis=0)
+        load_a = sum(lead_a[:, path[0]] for path in batch.paths)
+        return self.fuses.after_limit(
+            np.asarray(load_a), wire_a, area_m2.min(axis=1), limit_a, volts
+        )
+
+    def _copper(self, batch: Batch, of: Places, wires: Places, fuse: Places) -> tuple[Array, Array]:
+        """Price and mass of leads and their connectors; of a fuse only if it is named (cases,)."""
+        conductors_m = (1 + batch.returns) * batch.leads_m[of]
+        named = bool(batch.wireds[0].supply.fuse)
+        price, mass_kg = (
+            np.sum(getattr(self.wires, name)[wires] * conductors_m, axis=1)
+            + batch.plugs(name)[of]
+            + (getattr(self.fuses, name)[fuse] if named else 0.0)
+            for name in ("price", "mass_kg")
+        )
+        return price, mass_kg
+
+    def _strips(self, batch: Batch, of: Places, name: str) -> Array:
+        length_m = batch.of_runs("length_m")
+        if name == "price":
+            length_m = length_m / batch.of_strips("reel_m")
+        return np.asarray(np.sum(batch.of_strips(name) * length_m, axis=1)[of])
 
 
 def light_lm(wired: Wired, runs: Sequence[RunAnswer], use: Use) -> float:
@@ -85,44 +215,3 @@ def light_lm(wired: Wired, runs: Sequence[RunAnswer], use: Use) -> float:
         run.light_lm * brightest(cut_run.strip, use).level_ratio
         for cut_run, run in zip(wired.runs, runs, strict=True)
     )
-
-
-_solve = lru_cache(maxsize=2048)(solve)
-
-
-def _held(circuit: Circuit, converter: Converter, on: tuple[bool, ...]) -> tuple[float, Solution]:
-    """As `draw.held`; the same leads behind several converters are solved once."""
-    solution = _solve(circuit.network, converter.output_v, on)
-    if float(solution.supply_a) <= runs_limit_a(circuit.wired, converter):
-        return converter.output_v, solution
-    return held(circuit, converter, on)
-
-
-def _hidden(wired: Wired, runs: Sequence[RunAnswer], design: Design, catalogue: Catalogue) -> bool:
-    return all(
-        dots.verdict == HIDDEN
-        for cut_run, run in zip(wired.runs, runs, strict=True)
-        for dots in dots_answers(cut_run, run, design.use, catalogue)
-    )
-
-
-def _stage(circuit: Circuit, converter: Converter, stretch: Stretch) -> Stage:
-    """Least power at the pack: that of the converter at its lowest input, and no lead before it."""
-    channels = circuit.wired.runs[0].strip.channels
-    least_w = 0.0
-    for part in time_slices(duties(channels, stretch)):
-        held_v, solution = _held(circuit, converter, part.on)
-        output_w = float(solution.power.source_w) + controller_idle_a(circuit.wired) * held_v
-        lost_w = float(loss_w(converter, output_w, converter.input_min_v))
-        least_w += part.share * (output_w + lost_w)
-    return Stage(least_w, stretch.duration_s)
-
-
-def _stops(
-    supply: Supply, runs: Sequence[RunAnswer], heat: Sequence[HeatAnswer], design: Design
-) -> bool:
-    findings = itertools.chain(
-        *(run_findings(run, design) for run in runs),
-        *(heat_findings(found, supply.near, design.system) for found in heat),
-    )
-    return any(finding.grade == "stop" for finding in findings)

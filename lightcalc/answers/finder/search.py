@@ -1,8 +1,9 @@
 """Search what a maker left open for the designs that none beats in every respect.
 
 Every design has merits that no answer of it can be better than (`pool`). Designs are answered
-in full in the order of those, and each that meets every demand strikes out all that could at best
-be worse. What is left at the end has been answered; the rest cannot be on the frontier.
+in full in the order of those, some at a time, and each that meets every demand strikes out all
+that could at best be worse. What is left at the end has been answered; the rest cannot be on the
+frontier.
 """
 
 from __future__ import annotations
@@ -11,25 +12,35 @@ import itertools
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.answer import Part, answer_supply
+from lightcalc.answers.answer import Part
 from lightcalc.answers.cost import mass_of, price_of
+from lightcalc.answers.finder.bounds import Bounds
 from lightcalc.answers.finder.choices import Choice, Choices
 from lightcalc.answers.finder.demands import Demands, ranks, ranks_of
-from lightcalc.answers.finder.frontier import beaten
+from lightcalc.answers.finder.frontier import beaten, frontier
+from lightcalc.answers.finder.judge import Judged, Known, judge
 from lightcalc.answers.finder.light_side import HIDDEN, light_lm
-from lightcalc.answers.finder.pool import Bounds, Pool
+from lightcalc.answers.finder.pool import Pool, run_down
 from lightcalc.answers.finder.results import Merits
 from lightcalc.answers.findings_service import remote_findings
-from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.problems import Problems
 
 Ranks = NDArray[np.int64]
+Places = NDArray[np.intp]
+# Of so many that could be best, those that none of them beats are answered next, some at a time.
+HEAD, MOST = 48, 64
+# How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
+# time are looked at more closely then.
+ROUGH, MARCHED, WIRED = 0, 1, 2
+CHUNKS = {ROUGH: 1024, MARCHED: 192}
+# Rank of hours that are too few.
+DARK = 10**8
 
 
 @dataclass(frozen=True)
@@ -57,106 +68,165 @@ def search(design: Design, catalogue: Catalogue, demands: Demands) -> Iterator[P
     yield from _Search(design, catalogue, demands).steps()
 
 
+class _Row(NamedTuple):
+    """Where a row of bounds comes from: build, group of supplies, light side, power."""
+
+    build: int
+    group: int
+    light: int
+    power: int
+
+
 class _Search:
     def __init__(self, design: Design, catalogue: Catalogue, demands: Demands) -> None:
         self.catalogue, self.demands = catalogue, demands
         self.choices = Choices(design, catalogue)
-        bounds = Bounds(self.choices, demands)
-        sides = [bounds.pools(light) for light in self.choices.light_sides]
-        self.sides = [pools for pools in sides if pools]
-        self.answered: dict[tuple[int, int, int], tuple[Part, ...] | None] = {}
+        self.builds = list(Bounds(self.choices, demands).pools())
+        self.answered: dict[_Row, Judged] = {}
         self.standing: list[Standing] = []
         self.refused: Counter[str] = Counter()
 
     def steps(self) -> Iterator[Progress]:
         rows, owners = self._rows()
-        alive = np.ones(len(rows), dtype=bool)
-        for place in np.argsort(rows.sum(axis=1), kind="stable"):
-            if not alive[place]:
-                continue
-            alive[place] = False
-            for found in self._designs_with(*owners[place]):
-                self.standing = [one for one in self.standing if not beaten(one.ranks, found.ranks)]
-                self.standing.append(found)
-                alive &= ~np.all(rows >= found.ranks, axis=1)
-            yield self._progress(int(alive.sum()))
+        looks = np.full(len(rows), ROUGH)
+        while len(rows):
+            order = np.argsort(rows.sum(axis=1), kind="stable")
+            rows, owners, looks = rows[order], owners[order], looks[order]
+            alive = np.ones(len(rows), dtype=bool)
+            least = looks[:HEAD].min()
+            if least < WIRED:
+                some = np.flatnonzero(looks == least)[: CHUNKS[least]]
+                rows[some], looks[some] = self._refined(owners[some], wires=least == MARCHED)
+            else:
+                # Of few that are left nearly all are answered in the end.
+                few = len(rows) <= MOST
+                some = np.arange(len(rows)) if few else frontier(rows[:HEAD])[:MOST]
+                alive[some] = False
+                for found in self._answer([_Row(*owner) for owner in owners[some].tolist()]):
+                    self._let_stand(found)
+            alive &= self._alive(rows)
+            rows, owners, looks = rows[alive], owners[alive], looks[alive]
+            yield self._progress(len(rows))
         yield self._progress(0)
 
     def _progress(self, left_count: int) -> Progress:
         refused = tuple(self.refused.most_common())
         return Progress(left_count, len(self.answered), tuple(self.standing), refused)
 
-    def _rows(self) -> tuple[Ranks, list[tuple[int, int, int]]]:
-        """Rank the best that each power could be part of; beside each, whose it is."""
-        rows, owners = [np.empty((0, 4), dtype=np.int64)], []
-        for side, pools in enumerate(self.sides):
-            for group, pool in enumerate(pools):
-                others = [other for other in pools if other is not pool]
-                price = pool.price + sum(other.price.min() for other in others)
-                mass_kg = pool.mass_kg + sum(other.mass_kg.min() for other in others)
-                hours_h, fall = pool.hours_h, pool.fall
-                for other in others:
-                    hours_h = np.minimum(hours_h, other.hours_h.max())
-                    fall = np.maximum(fall, other.fall.min())
-                rows.append(ranks(price, hours_h, fall, mass_kg))
-                owners += [(side, group, power) for power in range(len(pool.powers))]
-        return np.concatenate(rows), owners
+    def _let_stand(self, found: Standing) -> None:
+        self.standing = [one for one in self.standing if not beaten(one.ranks, found.ranks)]
+        self.standing.append(found)
 
-    def _designs_with(self, side: int, group: int, power: int) -> Iterator[Standing]:
-        """Answer one power of a group, and weigh the designs it makes with those of the others."""
-        if self._parts(side, group, power) is None:
-            return
-        pools = self.sides[side]
-        known = [
-            [power] if number == group else self._known(side, number)
-            for number in range(len(pools))
-        ]
+    def _alive(self, rows: Ranks) -> NDArray[np.bool_]:
+        """Whether rows may still be part of something that stands."""
+        alive = rows[:, 1] < DARK
+        for one in self.standing:
+            alive &= ~np.all(rows >= one.ranks, axis=1)
+        return np.asarray(alive)
+
+    def _refined(self, owners: Places, *, wires: bool) -> tuple[Ranks, Places]:
+        """Look at rows more closely, and rank them again; how well each is known then."""
+        ranked = np.empty((len(owners), 4), dtype=np.int64)
+        looks = np.full(len(owners), WIRED)
+        groups = []
+        for build, group in np.unique(owners[:, :2], axis=0).tolist():
+            some = np.flatnonzero(np.all(owners[:, :2] == (build, group), axis=1))
+            groups.append((build, group, some, owners[some, 2], owners[some, 3]))
+        run_down(
+            look
+            for build, group, _, light, power in groups
+            for look in self.builds[build][group].looks(light, power, wires=wires)
+        )
+        for build, group, some, light, power in groups:
+            pool = self.builds[build][group]
+            if not wires:
+                looks[some[pool.straight(power)]] = MARCHED
+            ranked[some] = self._ranks(self.builds[build], pool, light, power)
+            ranked[some[self._missed(pool, light, power)], 1] = DARK
+        return ranked, looks
+
+    def _missed(self, pool: Pool, light: Places, power: Places) -> NDArray[np.bool_]:
+        """Whether powers looked at closely cannot meet the demands."""
+        missed = ~pool.possible[light, power] | (pool.hours_h[light, power] <= 0.0)
+        if self.demands.hours_h is not None:
+            missed |= pool.hours_h[light, power] < self.demands.hours_h
+        if self.demands.light_fall_ratio is not None:
+            missed |= pool.fall[light, power] > self.demands.light_fall_ratio
+        return np.asarray(missed)
+
+    def _rows(self) -> tuple[Ranks, Places]:
+        """Rank the best that each power could be part of; beside each, whose it is."""
+        rows, owners = [np.empty((0, 4), dtype=np.int64)], [np.empty((0, 4), dtype=np.intp)]
+        for build, pools in enumerate(self.builds):
+            lit = np.all([pool.possible.any(axis=1) for pool in pools], axis=0)
+            for group, pool in enumerate(pools):
+                light, power = np.nonzero(pool.possible & lit[:, None])
+                rows.append(self._ranks(pools, pool, light, power))
+                ones = np.ones(len(light), dtype=np.intp)
+                owners.append(np.stack((build * ones, group * ones, light, power), axis=1))
+        return np.concatenate(rows), np.concatenate(owners)
+
+    def _ranks(self, pools: Sequence[Pool], pool: Pool, light: Places, power: Places) -> Ranks:
+        """Rank powers of a group beside the best of the others in each merit."""
+        price, hours_h, fall, mass_kg = (
+            getattr(pool, name)[light, power] for name in ("price", "hours_h", "fall", "mass_kg")
+        )
+        for other in (other for other in pools if other is not pool):
+            price = price + _least(other, other.price)[light]
+            mass_kg = mass_kg + _least(other, other.mass_kg)[light]
+            hours_h = np.minimum(hours_h, -_least(other, -other.hours_h)[light])
+            fall = np.maximum(fall, _least(other, other.fall)[light])
+        return ranks(price, hours_h, fall, mass_kg)
+
+    def _answer(self, batch: Sequence[_Row]) -> Iterator[Standing]:
+        """Answer powers of groups, and weigh the designs they make with those of the others."""
+        candidates = []
+        for row in batch:
+            pool = self.builds[row.build][row.group]
+            power, lit = pool.powers[row.power], pool.designs[row.light]
+            candidates.append((self.choices.powered(lit, pool.group, power), pool.group))
+
+        def worth(number: int, known: Known) -> bool:
+            return self._worth(batch[number], known)
+
+        for number, judged in judge(candidates, self.catalogue, worth):
+            self.answered[batch[number]] = judged
+            self.refused.update(judged.stops)
+            if not judged.stops:
+                yield from self._designs_with(batch[number])
+
+    def _worth(self, row: _Row, known: Known) -> bool:
+        """Whether nothing that stands beats a design, however even its light may be."""
+        pools = self.builds[row.build]
+        if len(pools) > 1:
+            return True
+        fall = float(pools[0].fall[row.light, row.power])
+        rank = ranks_of(Merits(known.price, known.hours_h, fall, known.mass_kg, 0.0, False))
+        return not any(np.all(one.ranks <= rank) for one in self.standing)
+
+    def _designs_with(self, row: _Row) -> Iterator[Standing]:
+        groups = range(len(self.builds[row.build]))
+        known = [[row] if group == row.group else self._known(row, group) for group in groups]
         for chosen in itertools.product(*known):
-            found = self._weigh(side, chosen)
+            found = self._weigh(chosen)
             if found is not None:
                 yield found
 
-    def _known(self, side: int, group: int) -> list[int]:
+    def _known(self, row: _Row, group: int) -> list[_Row]:
+        """Rows of another group that were answered and may stand beside this one."""
         return [
-            power
-            for (at, number, power), parts in self.answered.items()
-            if (at, number) == (side, group) and parts is not None
+            other
+            for other, judged in self.answered.items()
+            if (other.build, other.light, other.group) == (row.build, row.light, group)
+            and not judged.stops
         ]
 
-    def _parts(self, side: int, group: int, power: int) -> tuple[Part, ...] | None:
-        """Answer the supplies of a group; None, and why, where one cannot be built."""
-        key = side, group, power
-        if key not in self.answered:
-            self.answered[key] = self._answer(self.sides[side][group], power)
-        return self.answered[key]
-
-    def _answer(self, pool: Pool, power: int) -> tuple[Part, ...] | None:
-        design = self.choices.powered(pool.design, pool.group, pool.powers[power])
-        problems = Problems("")
-        check_against_catalogue(design, self.catalogue, problems)
-        if problems.found:
-            self.refused["contradiction"] += 1
-            return None
-        parts = []
-        for name in pool.group:
-            part = answer_supply(design.supply(name), design, self.catalogue)
-            stops = [finding.code for finding in part.findings if finding.grade == "stop"]
-            self.refused.update(set(stops))
-            if stops:
-                return None
-            parts.append(part)
-        return tuple(parts)
-
-    def _weigh(self, side: int, chosen: Sequence[int]) -> Standing | None:
+    def _weigh(self, chosen: Sequence[_Row]) -> Standing | None:
         """Put a design together, and return it if it meets every demand and none beats it."""
-        pools = self.sides[side]
-        parts = [
-            part
-            for group, power in enumerate(chosen)
-            for part in self._parts(side, group, power) or ()
-        ]
-        powers = tuple(pool.powers[power] for pool, power in zip(pools, chosen, strict=True))
-        choice = Choice(pools[0].light, powers)
+        pools = self.builds[chosen[0].build]
+        parts = [part for row in chosen for part in self.answered[row].parts]
+        powers = tuple(pool.powers[row.power] for pool, row in zip(pools, chosen, strict=True))
+        choice = Choice(pools[0].lights[chosen[0].light], powers)
         design = self.choices.design_of(choice)
         assert design is not None
         merits = merits_of(parts, design, self.catalogue)
@@ -168,6 +238,10 @@ class _Search:
         if any(np.all(one.ranks <= rank) for one in self.standing):
             return None
         return Standing(choice, design, merits, rank)
+
+
+def _least(pool: Pool, merit: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(np.where(pool.possible, merit, np.inf).min(axis=1))
 
 
 def merits_of(parts: Sequence[Part], design: Design, catalogue: Catalogue) -> Merits:

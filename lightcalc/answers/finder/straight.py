@@ -1,227 +1,363 @@
-"""The longest that strips straight on a pack could shine, for every pack of a column at once.
+"""Bounds for strips straight on a pack, whose wires, volts and light all hang on that pack.
 
-The pack's terminals lie no lower than at rest less all that its resistance and lag can take at the
-greatest current, and the strips draw no less there than through the thinnest wires on offer. So a
-charge lasts no longer than one that goes at that current, until even strips with no wire at all
+Leads are no thinner than the load and the least fuse ask for, and no thicker than the thickest on
+offer. So at any volts the strips draw no less than through the one, and shine no more than through
+the other. A charge that draws the least lasts longest; it counts until even the brightest strips
 are down to half of the least light there could have been when it began.
 
-    rest volts ──────────────.__            at most this light
-    less the most sag ---------. .._        at least this current
-                                    `.
+    volts ──────────────.__                 at least this current at any volts
+    half of the light ──────`──             the charge ends above this
                charge drawn  ─────────────▶
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.bought import named_wire, offered_wires
-from lightcalc.answers.draw import Circuit, duties
+from lightcalc.answers.draw import duties
 from lightcalc.answers.endurance import HALF
+from lightcalc.answers.finder.alike import Batch, over_volts
 from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
-from lightcalc.answers.wiring import Wired, build_network, wire_up
-from lightcalc.design.piece import Design, Supply, Use
-from lightcalc.parts import kinds
-from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.ladder import Solution, solve
-from lightcalc.physics.network import Network
-from lightcalc.physics.pack import Pack, stack_packs
-from lightcalc.physics.pack_fit import LAG_SHARES
-from lightcalc.physics.strip import Values
-from lightcalc.physics.wire import Wire, loop_ohm
+from lightcalc.answers.finder.light_side import LightSides
+from lightcalc.answers.finder.lines import above, below
+from lightcalc.answers.finder.longest import Loads
+from lightcalc.answers.finder.offers import NONE
+from lightcalc.answers.finder.stock import Stock, least_rating_a
+from lightcalc.design.piece import Use
+from lightcalc.physics.fuse import CONTINUOUS_MARGIN
+from lightcalc.physics.ladder import solve
+from lightcalc.physics.wire import hot_copper_ratio
 
 Array = NDArray[np.float64]
+Places = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 
-VOLTS = 41
-# Shares of the charge drawn, beyond what the label says too.
-DRAWN = np.linspace(0.0, 1.3, 261)
-# What a lead may do to the fall along a run, by far.
+VOLTS = 9
+# What leads and volts may do to the fall along a run, by far.
 FALL_SHARE, FALL_MARGIN = 0.9, 0.002
+# What thin wire leaves of the current through thick wire, at least (judgement; volts may fall by a
+# tenth).
+LOAD_SHARE = 0.6
+# Charge that a pack can give at most, in parts of that at a slow rate.
+MOST_DRAWN = 1.06
+# Of a mix in which a colour is as good as off nothing is said.
+LEAST_SHARE = 1e-3
 
 
 @dataclass(frozen=True)
-class StraightBounds:
-    """What the strips of a supply do straight on its terminals, over the volts there (volts,).
+class Straight:
+    """Supplies wired alike, of strips of the same volts, on each of some packs.
 
-    least_a, most_a    current at full level through the thinnest wires on offer and the thickest
-    least_lm, most_lm  light likewise
-    fall               fall in light through the thickest, less a margin
-    shares             for each stage of the evening, the least share of that current
+    `of` are places in the batch (n,), `rows` and `multiple` the packs (p,).
     """
 
-    volts: Array
-    least_a: Array
-    most_a: Array
-    least_lm: Array
-    most_lm: Array
-    fall: Array
-    shares: tuple[Stage, ...]
-    circuit: Circuit
+    sides: LightSides
+    batch: Batch
+    of: Places
+    stock: Stock
+    rows: Places
+    multiple: Array
 
-    def hours_h(
-        self, packs: Cells, rows: NDArray[np.intp], multiple: Array, dark_w: Array, use: Use
-    ) -> Array:
-        """Return hours that no pack of `rows`, `multiple` times as big, exceeds."""
-        full_v = packs.rest_v[rows, 0]
-        most_a = self._at(full_v, self.most_a)
-        rest_v, sag_v = packs.volts(rows, multiple, most_a)
-        least_a = np.maximum(self._at(sag_v, self.least_a), 1e-9)
-        ohms = packs.column.ohms[rows] / multiple[:, None]
-        # Nothing lags behind yet when a charge begins.
-        began_lm = self._at(rest_v[:, :1] - ohms * most_a[:, None], self.least_lm)
-        shines_lm = self._at(rest_v - ohms * least_a, self.most_lm)
-        lit = (shines_lm >= HALF * began_lm) & packs.gives[rows]
-        steps = DRAWN[1] * packs.capacity_coulomb[rows, None] * multiple[:, None] / least_a
-        full_level_s = np.sum(np.where(lit, steps, 0.0), axis=1)
-        dark = dark_w / full_v / most_a
-        return SLACK * longest_s(full_level_s, self.shares, dark, use.evenings_a_week) / 3600.0
+    @cached_property
+    def lead_a(self) -> Array:
+        """Current in each lead through thick wire at the highest volts (n, p, leads)."""
+        volts, which = np.unique(self.stock.source_v[self.rows], return_inverse=True)
+        of = np.repeat(self.of, len(volts))
+        found = self.sides.thick_a(self.batch, of, np.tile(volts, len(self.of)))
+        return np.asarray(found.reshape(len(self.of), len(volts), -1)[:, which])
 
-    def stages(self, volts: float) -> tuple[Stage, ...]:
-        """Return the stages of an evening at fixed volts."""
-        full_w = volts * float(self._at(np.array(volts), self.least_a))
+    @cached_property
+    def pack_a(self) -> Array:
+        """Greatest current that wires at the pack are sized for (n, p)."""
+        lead_a = self.lead_a[..., self.batch.first_leads]
+        return np.asarray(lead_a.sum(axis=-1) + self.batch.idle_a)
+
+    @cached_property
+    def fits(self) -> Flags:
+        """Fuses that might do beside the cells (p, fuses)."""
+        return self._fuses(surely=False)
+
+    def _fuses(self, *, surely: bool) -> Flags:
+        supply, offer = self.batch.wireds[0].supply, (self.sides.wires, self.sides.fuses)
+        return self.stock.fuses(self.rows, self.multiple, supply, offer, surely=surely)
+
+    @cached_property
+    def sure(self) -> Flags:
+        """Whether the wires told are those of an answer, and not only the thinnest (n, p)."""
+        fed = [path[0] for path in self.batch.paths]
+        load_a = self.lead_a[..., fed].sum(axis=-1)
+        found = least_rating_a(self._fuses(surely=True), load_a, self.sides.fuses, slack=1.000001)
+        named = self.batch.wireds[0].supply.pack_fuse is not None
+        return np.asarray(((found == self.rating_a) | named) & ~self._tipped)
+
+    @cached_property
+    def rating_a(self) -> Array:
+        """Least that wires must stand (n, p); infinite where no fuse will do."""
+        fed = [path[0] for path in self.batch.paths]
+        found = least_rating_a(self.fits, self.lead_a[..., fed].sum(axis=-1), self.sides.fuses)
+        if self.batch.wireds[0].supply.pack_fuse is not None:
+            found = np.broadcast_to(self.sides.fuses.rating_a[self.fits[0]], found.shape)
+        bank = self.stock.bank[self.rows]
+        return np.where(bank, self.stock.socket_a[self.rows], found)
+
+    @property
+    def wires(self) -> tuple[Places, Places]:
+        """Thinnest wire that each lead and the pack lead could have (n, p, leads), (n, p)."""
+        return self._chosen[:2]
+
+    @property
+    def _tipped(self) -> Flags:
+        return self._chosen[2]
+
+    @cached_property
+    def _chosen(self) -> tuple[Places, Places, Flags]:
+        offer, shape = self.sides.wires, self.lead_a.shape
+        of = np.repeat(self.of, len(self.rows))
+        terminal_v = np.tile(self.stock.terminal_v[self.rows], len(self.of))[:, None]
+        rating_a = self.rating_a.ravel()
+        loop_m = (1.0 + 1.0 / self.batch.returns) * self.batch.leads_m[of]
+        allowed_v = self.sides.ask.lead_drop_ratio * terminal_v
+        leads, tipped = offer.choose(
+            self.lead_a.reshape(len(of), -1),
+            loop_m,
+            allowed_v * self.batch.shares[of],
+            rating_a,
+            self.batch.named[of],
+        )
+        supply = self.batch.wireds[0].supply
+        one = np.ones((len(of), 1))
+        named = np.full((len(of), 1), offer.named([supply.pack_wire])[0])
+        pack_a = self.pack_a.reshape(-1, 1)
+        pack, tips = offer.choose(
+            pack_a, 2.0 * supply.pack_lead_m * one, allowed_v, rating_a, named
+        )
+        tipped = (tipped.any(axis=1) | tips[:, 0]).reshape(shape[:2])
+        return leads.reshape(shape), pack.reshape(shape[:2]), tipped
+
+    @cached_property
+    def possible(self) -> Flags:
+        """Whether a pack might do (n, p)."""
+        leads, pack = self.wires
+        wired = np.all(leads != NONE, axis=-1) & (pack != NONE)
+        return np.asarray(np.isfinite(self.rating_a) & wired)
+
+    def cost(self, name: str) -> Array:
+        """Least `price` or `mass_kg` of leads, pack lead and fuse (n, p)."""
+        leads, pack = self.wires
+        column, fuses = getattr(self.sides.wires, name), getattr(self.sides.fuses, name)
+        free = self.sides.wires.offered
+        # Of wires no thinner, the cheapest on offer.
+        least = np.where(free, column, np.inf)
+        least = np.where(free, np.minimum.accumulate(least[::-1])[::-1], column)
+        named = self.batch.named[self.of][:, None] != NONE
+        per_m = np.where(named, column[leads], least[leads])
+        conductors_m = (1 + self.batch.returns) * self.batch.leads_m[self.of]
+        supply = self.batch.wireds[0].supply
+        pack_per_m = column[pack] if supply.pack_wire else least[pack]
+        bank = self.stock.bank[self.rows]
+        fuse = np.min(np.where(self.fits, fuses, np.inf), axis=-1, initial=np.inf)
+        fuse = np.where(np.isfinite(fuse) & ~bank, fuse, 0.0)
+        plugs = self.batch.plugs(name)[self.of][:, None]
+        return np.asarray(
+            np.sum(per_m * conductors_m[:, None], axis=-1)
+            + plugs
+            + 2.0 * supply.pack_lead_m * pack_per_m
+            + fuse
+        )
+
+    @cached_property
+    def _volts(self) -> Array:
+        bare = ~self.stock.bank[self.rows]
+        lows = [*self.stock.cutoff_v[self.rows][bare], *self.stock.source_v[self.rows][~bare]]
+        return np.linspace(0.98 * min(lows), 1.002 * self.stock.source_v[self.rows].max(), VOLTS)
+
+    @cached_property
+    def _tables(self) -> tuple[Array, Array, Array]:
+        """Least and most current and light, and fall, over the volts (2, n, volts)."""
+        offer, batch, room_c = self.sides.wires, self.batch, self.sides.room_c
+        leads, pack = self.wires
+        length_m = batch.leads_m[self.of]
+        fair = self.possible[..., None]
+        most = np.where(fair, offer.ohm_per_m[leads], 0.0).max(axis=1)
+        named = batch.named[self.of]
+        thick = np.where(
+            named == NONE, offer.ohm_per_m[offer.offered].min(), offer.ohm_per_m[named]
+        )
+        ratio = float(hot_copper_ratio(room_c))
+        ohm = np.concatenate((most, thick)) * np.tile(length_m, (2, 1)) * ratio
+        of, count = np.tile(self.of, 2), len(self.of)
+        hot = batch.of_strips("max_c")[self.of]
+        strip_c = np.concatenate((hot, np.full_like(hot, room_c)))
+        supply = batch.wireds[0].supply
+        plugs = self.sides.catalogue.connectors
+        series = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
+        pack_ohm = np.where(self.possible, offer.ohm_per_m[pack], 0.0).max(axis=1)
+        worst = series + self._fuse_ohm + 2.0 * supply.pack_lead_m * ratio * pack_ohm
+        wiring = batch.network(of, ohm, strip_c, np.concatenate((worst, np.full(count, series))))
+        found = solve(over_volts(wiring), np.broadcast_to(self._volts, (2 * count, VOLTS)))
+        light_lm, fall = batch.light(of, found)
+        shape = (2, count, VOLTS)
+        amps = np.asarray(found.supply_a).reshape(shape)
+        light_lm = light_lm.reshape(shape)
+        return (
+            np.stack((below(amps[0]), above(amps[1]))),
+            np.stack((below(light_lm[0]), above(light_lm[1]))),
+            fall.reshape(shape),
+        )
+
+    @cached_property
+    def least_fuse_a(self) -> Array:
+        """Least rating of a fuse that carries the load (n,)."""
+        fuses = self.sides.fuses
+        fed = [path[0] for path in self.batch.paths]
+        load_a = np.where(self.possible, self.lead_a[..., fed].sum(axis=-1), np.inf).min(axis=1)
+        # Several feeds may share otherwise through thin wire than through thick.
+        carries = LOAD_SHARE * CONTINUOUS_MARGIN * load_a[:, None] <= fuses.carries_a
+        return np.asarray(np.min(np.where(carries & fuses.offered, fuses.rating_a, np.inf), axis=1))
+
+    @cached_property
+    def _fuse_ohm(self) -> Array:
+        """Most ohms of a fuse that carries the load (n,)."""
+        fuses, supply = self.sides.fuses, self.batch.wireds[0].supply
+        named = [name for name in (supply.pack_fuse, supply.fuse) if name]
+        if named:
+            return np.full(len(self.of), max(fuses.ohm[fuses.names.index(n)] for n in named))
+        carries = fuses.rating_a >= self.least_fuse_a[:, None]
+        return np.asarray(np.where(carries & fuses.offered, fuses.ohm, 0.0).max(axis=1))
+
+    def _at(self, volts: Array, table: Array) -> Array:
+        """Read a table (n, volts) at volts (n, ...)."""
+        step = (volts - self._volts[0]) / (self._volts[1] - self._volts[0])
+        low = np.clip(np.floor(step), 0, VOLTS - 2).astype(np.intp)
+        share = np.clip(step - low, 0.0, 1.0)
+        flat, shape = low.reshape(len(low), -1), low.shape
+        left = np.take_along_axis(table, flat, axis=1).reshape(shape)
+        right = np.take_along_axis(table, flat + 1, axis=1).reshape(shape)
+        return np.asarray(left + share * (right - left))
+
+    @cached_property
+    def _duties(self) -> list[tuple[float, ...]]:
+        channels = self.batch.wireds[0].runs[0].strip.channels
+        return [duties(channels, stretch) for stretch in self.batch.use.stretches]
+
+    @property
+    def mixed(self) -> bool:
+        """Whether colours are dimmed apart, so that light and current do not go with the whole."""
+        return any(min(each) < max(each) for each in self._duties)
+
+    def _least_near(self, volts: Array, table: Array) -> Array:
+        """Return the lesser of the two values of a table that lie beside volts (n, p)."""
+        step = (volts - self._volts[0]) / (self._volts[1] - self._volts[0])
+        low = np.clip(np.floor(step), 0, VOLTS - 2).astype(np.intp)
+        pair = (np.take_along_axis(table, low + side, axis=1) for side in (0, 1))
+        return np.asarray(np.minimum(*pair))
+
+    @property
+    def says_nothing(self) -> bool:
+        """Whether a colour is as good as off, so that no least current is known."""
+        return min(float(stage.least_w) for stage in self.shares) < LEAST_SHARE
+
+    @cached_property
+    def shares(self) -> tuple[Stage, ...]:
+        """Share of full current in each stage, at least: that of the channel that is least on."""
+        return tuple(
+            Stage(min(each), stretch.duration_s)
+            for each, stretch in zip(self._duties, self.batch.use.stretches, strict=True)
+        )
+
+    @cached_property
+    def nominal_v(self) -> Array:
+        """Volts at which light and its fall are told (n, p)."""
+        volts = self.stock.terminal_v[self.rows]
+        return np.broadcast_to(volts, (len(self.of), len(self.rows)))
+
+    def light_lm(self) -> Array:
+        """Return at least as much light as there is at full level (n, p)."""
+        return self._at(self.nominal_v, self._tables[1][1])
+
+    def fall(self) -> Array:
+        """Return no more than the fall in light (n, p)."""
+        # Where strips cease to hold their current the fall has a kink.
+        fall = np.minimum(*(self._least_near(self.nominal_v, table) for table in self._tables[2]))
+        return np.asarray(np.maximum(FALL_SHARE * fall - FALL_MARGIN, 0.0))
+
+    def full_w(self) -> Array:
+        """Return the least power at full level and the volts of a bank's socket (n, p)."""
+        return self.nominal_v * self._at(self.nominal_v, self._tables[0][0])
+
+    def steady_w(self) -> tuple[Stage, ...]:
+        """Return the least power of each stage at the volts of a bank's socket (n, p)."""
+        full_w = self.full_w()
         return tuple(Stage(one.least_w * full_w, one.duration_s) for one in self.shares)
 
-    def light_lm(self, volts: Array) -> Array:
-        """Return at least as much light as there is at full level at these volts."""
-        return self._at(volts, self.most_lm)
+    def hours_h(self, dark_w: Array) -> Array:
+        """Return hours that no charge exceeds, quickly told (n, p)."""
+        if self.says_nothing:
+            return np.full(self.possible.shape, np.inf)
+        cells = self.stock.cells(self.rows, self.multiple)
+        light, place = (grid.ravel() for grid in np.indices(self.possible.shape))
+        floor_v = self.floor_v(light, place).reshape(self.possible.shape)
+        full_v = np.broadcast_to(self.stock.full_v[self.rows], floor_v.shape)
+        least_a = np.maximum(self._at(floor_v, self._tables[0][0]), 1e-9)
+        full_level_s = MOST_DRAWN * cells.capacity_coulomb / least_a
+        dark = dark_w / full_v / self._at(full_v, self._tables[0][1])
+        evenings = self.batch.use.evenings_a_week
+        return SLACK * longest_s(full_level_s, self.shares, dark, evenings) / 3600.0
 
-    def fall_at(self, volts: Array) -> Array:
-        """Return no more than the fall in light at these volts."""
-        return self._at(volts, self.fall)
-
-    def _at(self, volts: Array, values: Array) -> Array:
-        return np.asarray(np.interp(volts, self.volts, values))
-
-
-class Cells:
-    """Every pack of a catalogue with its curve, (packs, drawn)."""
-
-    def __init__(self, packs: Sequence[Pack]) -> None:
-        batch = stack_packs(list(packs))
-        column = Pack(*(getattr(batch, field.name)[:, None] for field in fields(Pack)))
-        self.column = column
-        self.capacity_coulomb = batch.capacity_coulomb
-        self.rest_v = column.open_circuit_volts(DRAWN)
-        self.gives = self.rest_v >= batch.cutoff_volts[:, None]
-
-    def volts(self, rows: NDArray[np.intp], multiple: Array, most_a: Array) -> tuple[Array, Array]:
-        """Return the rest volts of some packs, and those less all sag at a current (rows,)."""
-        amps = (most_a / multiple)[:, None]
-        capacity, ohms, lag_s, rise_s_per_a = (
-            getattr(self.column, name)[rows]
-            for name in ("capacity_coulomb", "ohms", "lag_s", "lag_rise_s_per_a")
+    def loads(self, light: Places, place: Places, dark_w: Array) -> Loads:
+        """Return the least that lights draw on packs (m,) of these, both paired."""
+        rows, multiple = self.rows[place], self.multiple[place]
+        volts = np.broadcast_to(self._volts, (len(light), VOLTS))
+        full_w = volts * self._tables[0][0][light]
+        shares = np.array([float(stage.least_w) for stage in self.shares])
+        peak_w = np.broadcast_to(full_w[:, None], (len(light), len(shares), VOLTS))
+        return Loads(
+            cells=self.stock.cells(rows, multiple),
+            volts=volts,
+            mean_w=shares[:, None] * peak_w,
+            peak_w=peak_w,
+            floor_v=self.floor_v(light, place),
+            most_a=self.stock.max_amps[rows] * multiple,
+            dark_w=dark_w,
+            leak_a=self.stock.leak_a[rows] * multiple,
         )
-        behind = sum(LAG_SHARES) * amps * (lag_s + rise_s_per_a * amps) / capacity
-        late = np.empty((len(rows), len(DRAWN)))
-        for place, row in enumerate(rows):
-            late[place] = np.interp(DRAWN + behind[place], DRAWN, self.rest_v[row])
-        return self.rest_v[rows], np.maximum(late - ohms * amps, 0.0)
+
+    def floor_v(self, light: Places, place: Places) -> Array:
+        """Lowest volts at which there can still be half of the light that a charge begins with."""
+        rows, multiple = self.rows[place], self.multiple[place]
+        cutoff_v = self.stock.cutoff_v[rows]
+        if self.mixed:
+            return cutoff_v
+        # Nothing lags behind yet when a charge begins.
+        full_v, ohms = self.stock.used.open_circuit_volts(0.0)[rows], self.stock.used.ohms[rows]
+        current_a, light_lm = (table[:, light] for table in self._tables[:2])
+        begins_v = full_v - ohms / multiple * self._at(full_v, current_a[1])
+        half_lm = 0.999 * HALF * self._at(begins_v, light_lm[0])
+        passed = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
+        return np.asarray(np.maximum(self._volts[np.maximum(passed - 1, 0)], cutoff_v))
 
 
-def straight_bounds(
-    supply: Supply, design: Design, catalogue: Catalogue, packs: Sequence[kinds.Pack]
-) -> StraightBounds:
-    """Work out what the strips of a supply draw and give at least and at most on some packs."""
-    wired, room_c = wire_up(supply, design, catalogue), design.use.temperature_c
-    volts = np.linspace(0.0, 2.0 * wired.rated_v, VOLTS)
-    cold = tuple(room_c for _ in wired.runs)
-    best_case = build_network(wired, _extreme(min, wired, catalogue), cold, 0.0, room_c)
-    best = solve(best_case, volts)
-    # No lead may lose more than its share of the volts, or a finding stops the design.
-    lowest_v = min(pack.output_v or pack.full_v for pack in packs)
-    least = solve(best_case, lowest_v)
-    loss_v = design.ask.lead_drop_ratio * max(pack.output_v or pack.nominal_v for pack in packs)
-    worst_case = _worst(wired, np.abs(least.lead_a), loss_v, room_c, catalogue)
-    drawn_a = float(least.supply_a)
-    worst_case = replace(
-        worst_case, series_positive_ohm=_series_ohm(supply, loss_v / drawn_a, room_c, catalogue)
-    )
-    worst = solve(worst_case, volts)
-    return StraightBounds(
-        volts,
-        worst.supply_a,
-        best.supply_a,
-        _light_lm(wired, worst),
-        _light_lm(wired, best),
-        _fall(best),
-        _shares(wired, design.use),
-        Circuit(wired, worst_case, 0.0, None),
-    )
+@dataclass(frozen=True)
+class Bare:
+    """Light sides straight on bare packs, and what they draw in the dark."""
 
+    straight: Straight
+    dark_w: Array
 
-def _worst(
-    wired: Wired, lead_a: Array, loss_v: float, room_c: float, catalogue: Catalogue
-) -> Network:
-    """Wire a supply with the thinnest leads that lose no more than they may, and hot strips."""
-    hot = tuple(cut_run.strip.max_c for cut_run in wired.runs)
-    network = build_network(wired, _extreme(max, wired, catalogue), hot, 0.0, room_c)
-    leads = []
-    for lead, drawn, amps in zip(network.leads, wired.leads, lead_a, strict=True):
-        if drawn.lead.wire is None:
-            # The loss is that of the loop, with as much of it on the way back for one return.
-            most_ohm = loss_v * drawn.share / max(float(amps), 1e-9)
-            share = min(1.0, most_ohm / max(_ohms(lead.positive_ohm), 1e-12))
-        else:
-            share = 1.0
-        returns = tuple(share * _ohms(ohm) for ohm in lead.return_ohm)
-        leads.append(
-            replace(lead, positive_ohm=share * _ohms(lead.positive_ohm), return_ohm=returns)
-        )
-    return replace(network, leads=tuple(leads))
+    @property
+    def use(self) -> Use:
+        """The evenings they are used in."""
+        return self.straight.batch.use
 
+    @property
+    def hours_h(self) -> Array:
+        """Hours that no charge exceeds, quickly told."""
+        return self.straight.hours_h(self.dark_w)
 
-def _ohms(ohm: Values) -> float:
-    return float(np.asarray(ohm))
-
-
-def _light_lm(wired: Wired, found: Solution) -> Array:
-    light = [
-        cut_run.strip.light_lm_per_m * cut_run.length_m * run.light.mean(axis=(-1, -2))
-        for cut_run, run in zip(wired.runs, found.runs, strict=True)
-    ]
-    return np.asarray(sum(light))
-
-
-def _fall(found: Solution) -> Array:
-    """Fall in light of the worst run, less a margin.
-
-    Along a run of resistors it hardly depends on the volts that reach the run, nor so on its lead:
-    the currents of all units go by nearly the same share.
-    """
-    falls = []
-    for run in found.runs:
-        light = run.light.mean(axis=-1)
-        falls.append(1.0 - light.min(axis=-1) / np.maximum(light.max(axis=-1), 1e-12))
-    return np.asarray(np.maximum(FALL_SHARE * np.max(falls, axis=0) - FALL_MARGIN, 0.0))
-
-
-def _extreme(most: Callable[..., Wire], wired: Wired, catalogue: Catalogue) -> tuple[Wire, ...]:
-    """Return for each lead the wire it was given, or that of most or least ohms on offer."""
-    extreme = most(offered_wires(catalogue), key=lambda wire: wire.size.resistance_20c_ohm_per_m)
-    named = (lead.lead.wire for lead in wired.leads)
-    return tuple(extreme if name is None else named_wire(name, catalogue) for name in named)
-
-
-def _shares(wired: Wired, use: Use) -> tuple[Stage, ...]:
-    """Return the share of full current of each stage: that of the channel that is least on."""
-    channels = wired.runs[0].strip.channels
-    return tuple(
-        Stage(max(min(duties(channels, stretch)), 1e-6), stretch.duration_s)
-        for stretch in use.stretches
-    )
-
-
-def _series_ohm(supply: Supply, most_ohm: float, room_c: float, catalogue: Catalogue) -> float:
-    """Return the most ohms there can be from the terminals to the leads: lead, fuse and plugs."""
-    plugs = sum(2.0 * catalogue.connectors[name].resistance_ohm for name in supply.connectors)
-    fuses = [0.0, *(fuse.resistance_ohm for fuse in catalogue.fuses.values())]
-    wires = offered_wires(catalogue)
-    if supply.pack_wire is not None:
-        wires, most_ohm = [named_wire(supply.pack_wire, catalogue)], math.inf
-    ohm = max(float(loop_ohm(wire.size, 2.0 * supply.pack_lead_m, room_c)) for wire in wires)
-    return min(ohm, most_ohm) + max(fuses) + plugs
+    def loads(self, light: Places, place: Places) -> Loads:
+        """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
+        return self.straight.loads(light, place, self.dark_w[light, place])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lightcalc.answers.finder.results import Found, Search
+from lightcalc.answers.finder.results import Found, Merits, Search
 from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (
@@ -66,7 +66,7 @@ def frontier_chart(search: Search, show: Shower) -> Chart:
 def _row(found: Found) -> tuple[str | float, ...]:
     merits = found.merits
     return (
-        float(found.rank),
+        str(found.rank),
         "" if merits.price is None else merits.price,
         merits.hours_h,
         merits.light_fall_ratio,
@@ -103,12 +103,15 @@ def _dots(number: int, name: str, some: Sequence[Found], search: Search, show: S
         "name": name,
         "marker": marker(number, 12),
         "hoverinfo": "text",
-        "hovertext": [
-            f"{found.rank}: {literal(_both(found, search, show), 60)}<br>"
-            f"{literal('; '.join(found.differs) or 'as drawn', 120)}"
-            for found in some
-        ],
+        "hovertext": [_hover(found.merits, search, show) for found in some],
     }
+
+
+def _hover(merits: Merits, search: Search, show: Shower) -> str:
+    price = "" if merits.price is None else f"{merits.price:.0f} {literal(search.currency)}, "
+    mass = "" if merits.mass_kg is None else f", {show.mass(merits.mass_kg)} in all"
+    fall = show.ratio(merits.light_fall_ratio)
+    return f"{price}{in_hours(merits.hours_h, show)} a charge,<br>light falls by {fall}{mass}"
 
 
 def _drawn(search: Search, show: Shower) -> Spec:
@@ -122,5 +125,5 @@ def _drawn(search: Search, show: Shower) -> Spec:
         "name": "your design",
         "marker": {"color": NEUTRAL, "symbol": "x", "size": 13},
         "hoverinfo": "text",
-        "hovertext": [f"your design: {in_hours(merits.hours_h, show)}"],
+        "hovertext": [_hover(merits, search, show)],
     }

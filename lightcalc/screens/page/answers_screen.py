@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-import pandas as pd  # type: ignore[import-untyped]
 import streamlit as st
 
 from lightcalc.answers.finding import Finding
@@ -15,8 +12,10 @@ from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.fields import entries, show_field
 from lightcalc.screens.page.form_fields import FormField, form_fields
 from lightcalc.screens.page.headline import grade_words, show_headline
+from lightcalc.screens.page.how_sure import how_sure
 from lightcalc.screens.page.plain import on_page, plain
 from lightcalc.screens.page.safety_screen import reminder
+from lightcalc.screens.page.tables import show_table
 
 
 def answers_screen(desk: Desk) -> None:
@@ -32,6 +31,7 @@ def answers_screen(desk: Desk) -> None:
         show_finding(finding)
     if not answer.findings:
         st.markdown("Nothing.")
+    how_sure(outcome)
     _runs(answer)
     _wires(answer)
     reminder()
@@ -82,11 +82,3 @@ def _wires(answer: Answer) -> None:
     for fuse in answer.fuses:
         name = "not needed" if fuse.protected_by == "converter limit" else fuse.fuse or "none fits"
         st.markdown(f"Fuse {plain(fuse.place)}, {plain(fuse.supply)}: **{plain(name)}**")
-
-
-def show_table(headings: tuple[str, ...], cells: Iterable[tuple[str, ...]]) -> None:
-    """Show a small table that scrolls sideways on a phone; cells are plain text."""
-    shown = [[plain(cell) for cell in row] for row in cells]
-    frame = pd.DataFrame(shown, columns=list(headings))
-    with st.container(key=f"table {headings[0]} {len(headings)}".replace(" ", "-")):
-        st.table(frame.set_index(headings[0]))

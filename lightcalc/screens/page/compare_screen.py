@@ -10,13 +10,13 @@ from lightcalc.answers.results import Answer
 from lightcalc.answers.words import Shower
 from lightcalc.screens.compare_table import compare_rows
 from lightcalc.screens.headlines import verdict
-from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.design_screen import edit_part
 from lightcalc.screens.page.desk import Desk, Side, change, desk_now, swap_sides, tell
 from lightcalc.screens.page.headline import grade_words, show_headline
 from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
+from lightcalc.screens.page.tables import show_table
 from lightcalc.screens.sheet import short_answers
 
 PARTS = ("Supplies", "Runs", "Evenings")

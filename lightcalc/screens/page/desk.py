@@ -1,7 +1,8 @@
 """What lies open on the page: the work in progress, what it comes to, and how it is changed.
 
-Two texts may lie open: `mine`, the design itself, and `other`, a second way to build it that the
-page sets beside it. Every change is kept on disk at once; nothing typed waits for a button.
+Three texts may lie open: `mine`, the design itself, `other`, a second way to build it that the
+page sets beside it, and `readings`, what a meter showed on the built piece. Every change is kept on
+disk at once; nothing typed waits for a button.
 """
 
 from __future__ import annotations
@@ -24,12 +25,14 @@ from lightcalc.problems import BadInput, Problem
 from lightcalc.screens.page.outcome import KEPT, Outcome, outcome_of
 from lightcalc.screens.page.plain import plain
 
-Side = Literal["mine", "other"]
+Side = Literal["mine", "other", "readings"]
 Edit = Callable[[str], str]
 
 FOLDER_VARIABLE = "LIGHTCALC_FOLDER"
 DEFAULT_FOLDER = "lightcalc designs"
 FIRST = "hall-bench.toml"
+# What the file of readings held when these were begun.
+READINGS_FILE = "readings saved"
 WORK, NOTICE, UNKEPT, OPENED = "work", "notice", "unkept", "design"
 
 
@@ -46,8 +49,8 @@ class Desk:
     _found: dict[str, Outcome] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def text(self, side: Side = "mine") -> str:
-        """Return one of the two texts as typed; empty when there is no other."""
-        return self.work.text if side == "mine" else self.work.state.get("other", "")
+        """Return one of the texts as typed; empty when there is none."""
+        return self.work.text if side == "mine" else self.work.state.get(side, "")
 
     def outcome(self, side: Side = "mine") -> Outcome:
         """Return what that text comes to."""
@@ -179,6 +182,14 @@ def change(side: Side, place: Place, edit: Edit) -> None:
     )
 
 
+def begin_readings(text: str) -> None:
+    """Begin the readings from what their file holds, and remember that it does."""
+    _change(
+        lambda work: replace(work, state={**work.state, "readings": text, READINGS_FILE: text}),
+        lambda work: _stands(work, "readings", ()),
+    )
+
+
 def swap_sides() -> None:
     """Let the other way become the design, and the design the other way, in one change."""
     _change(
@@ -267,6 +278,8 @@ def _length(value: object) -> int:
 def _edited(desk: Desk, side: Side, edit: Edit) -> Work:
     """Return the work with one side changed, and remembered as good when it can be answered."""
     work, text = desk.work, edit(desk.text(side))
+    if side == "readings":
+        return replace(work, state={**work.state, side: text})
     good = text if outcome_of(desk.folder, work.name, text).good else _good(desk, side)
     if side == "mine":
         return replace(work, text=text, good=good)

@@ -18,7 +18,6 @@ from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.problems import BadInput
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.options import examples_folder
-from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.choices import described_parts
 from lightcalc.screens.page.desk import (
     FIRST,
@@ -33,6 +32,7 @@ from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.outcome import CATALOGUE_FILES, Outcome, catalogue_name
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.page.seed import PARTS, in_folder_of_parts
+from lightcalc.screens.page.tables import show_table
 from lightcalc.screens.sheet import answer_sheet
 
 LARGEST_DESIGN_MB, LARGEST_CATALOGUE_MB = 1, 2

@@ -6,7 +6,6 @@ import streamlit as st
 
 from lightcalc.answers.finder.find import Hunt, Result, relax
 from lightcalc.answers.finder.results import Hit
-from lightcalc.answers.finder.search import Progress, search
 from lightcalc.answers.finder.text import text_of_hit
 from lightcalc.answers.words import Shower
 from lightcalc.screens import charts
@@ -20,7 +19,6 @@ from lightcalc.screens.find_sheet import (
     searched_line,
     why_line,
 )
-from lightcalc.screens.page.answers_screen import show_table
 from lightcalc.screens.page.charts_screen import show_chart
 from lightcalc.screens.page.desk import Desk, change, desk_now, tell
 from lightcalc.screens.page.fields import form
@@ -28,6 +26,7 @@ from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
+from lightcalc.screens.page.tables import show_table
 
 FOUND, FOUND_FOR = "found", "found for"
 MOST_SHOWN = 12
@@ -64,13 +63,11 @@ def _search(outcome: Outcome, text: str) -> None:
     hunt = Hunt(*outcome.drawn)
     bar = st.progress(0.0, "Looking at what is open…")
     st.button("Stop, and keep the best so far", icon=":material/stop_circle:")
-    most, last = 1, Progress(0, 0, (), ())
     st.session_state[FOUND_FOR] = text
-    for last in search(hunt.design, hunt.catalogue, hunt.demands):
-        most = max(most, last.left_count)
+    for last, done in hunt.steps():
         st.session_state[FOUND] = hunt.result(last, whole=last.left_count == 0)
         words = f"{last.left_count:,} designs left, {len(last.standing)} stand"
-        bar.progress(1.0 - last.left_count / most, words)
+        bar.progress(done, words)
     relaxed = () if last.standing else relax(hunt)[0]
     st.session_state[FOUND] = hunt.result(last, whole=True, relaxed=relaxed)
 
@@ -105,19 +102,19 @@ def _show_hit(hit: Hit, result: Result) -> None:
             key=f"take {found.rank}",
             icon=":material/compare_arrows:",
             on_click=_begin,
-            args=(found.rank,),
+            args=(hit,),
             help="It stands beside your design under One pack or two, to be changed or taken.",
         )
 
 
-def _begin(rank: int) -> None:
+def _begin(hit: Hit) -> None:
     """Let a design that was found be the other way; it needs the text it was found for."""
     desk, result = desk_now(), st.session_state[FOUND]
     if not desk.outcome().good or st.session_state[FOUND_FOR] != desk.text():
         tell("The design was changed since this was found; search again first.")
         return
     choices = Hunt(*desk.outcome().drawn).choices
-    texts = [text_of_hit(desk.text(), choices, hit) for hit in result.hits]
-    if set_aside(desk, texts):
-        change("other", (), lambda _text: texts[rank - 1])
-        tell(f"Number {rank} is now the other way, under One pack or two.")
+    texts = {other: text_of_hit(desk.text(), choices, other) for other in result.hits}
+    if set_aside(desk, list(texts.values())):
+        change("other", (), lambda _text: texts[hit])
+        tell(f"Number {hit.found.rank} is now the other way, under One pack or two.")

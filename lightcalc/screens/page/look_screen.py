@@ -13,12 +13,13 @@ from lightcalc.screens import rows
 from lightcalc.screens.charts import floor_map, wall_map
 from lightcalc.screens.eye_pictures import eye_pictures
 from lightcalc.screens.look_command import each_in
-from lightcalc.screens.page.answers_screen import show_finding, show_table
+from lightcalc.screens.page.answers_screen import show_finding
 from lightcalc.screens.page.charts_screen import show_chart
 from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
+from lightcalc.screens.page.tables import show_table
 
 # A look with its pictures takes some megabytes.
 LOOKS_KEPT = 8

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -10,6 +9,8 @@ from pathlib import Path
 from lightcalc.answers.answer import answer
 from lightcalc.answers.compare import compare
 from lightcalc.answers.results import Answer, Comparison
+from lightcalc.answers.spread import Case, spread
+from lightcalc.answers.spread_results import Spread
 from lightcalc.design.load import parse_toml
 from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design_table
@@ -17,6 +18,7 @@ from lightcalc.folder.place import catalogue_path
 from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import BadInput, Problem, Problems
+from lightcalc.toml_text import loads
 
 # Enough that a few people may step back and forth between what they tried.
 KEPT = 64
@@ -50,6 +52,11 @@ class Outcome:
         """One pack or two; TypeError when the text could not be read."""
         return compare(*self.drawn, self.answer)
 
+    @cached_property
+    def spread(self) -> Spread:
+        """How sure the answer is; TypeError when the text could not be read."""
+        return spread(Case(*self.drawn, self.answer))
+
     @property
     def drawn(self) -> tuple[Design, Catalogue]:
         """Design and catalogue; TypeError when the text could not be read."""
@@ -74,8 +81,8 @@ def catalogue_name(text: str) -> str:
     ('my parts', '.')
     """
     try:
-        named = tomllib.loads(text).get("catalogue", ".")
-    except (ValueError, RecursionError):
+        named = loads(text).get("catalogue", ".")
+    except ValueError:
         return "."
     return named if isinstance(named, str) else "."
 

@@ -11,6 +11,7 @@ import streamlit as st
 
 from lightcalc.problems import BadInput
 from lightcalc.screens.page.answers_screen import answers_screen
+from lightcalc.screens.page.bench_screen import bench_screen
 from lightcalc.screens.page.charts_screen import charts_screen
 from lightcalc.screens.page.compare_screen import compare_screen
 from lightcalc.screens.page.design_screen import design_screen
@@ -30,6 +31,7 @@ SCREENS: tuple[tuple[str, str, str, Callable[[Desk], None]], ...] = (
     ("One pack or two", "packs", ":material/battery_full:", compare_screen),
     ("What to build", "find", ":material/search:", find_screen),
     ("Look", "look", ":material/visibility:", look_screen),
+    ("Bench", "bench", ":material/electric_meter:", bench_screen),
     ("Safety", "safety", ":material/health_and_safety:", safety_screen),
     ("Files", "files", ":material/folder:", files_screen),
 )

@@ -5,10 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from lightcalc.design.edit import with_value
+from lightcalc.folder.names import READINGS_ENDING
 from lightcalc.folder.place import design_names
+from lightcalc.folder.readings import save_readings
 from lightcalc.folder.saving import save_text
 from lightcalc.problems import BadInput, Problem
 from lightcalc.screens.options import examples_folder
+from lightcalc.screens.page.desk import FIRST
 
 PARTS = "example parts"
 
@@ -35,6 +38,8 @@ def seed(folder: Path) -> bool:
         if source.name != "catalogue.toml" and "readings" not in source.stem:
             text = source.read_text(encoding="utf-8")
             save_text(folder, source.name, in_folder_of_parts(text, PARTS))
+    readings = (examples_folder() / f"{Path(FIRST).stem}{READINGS_ENDING}").read_text("utf-8")
+    save_readings(folder, FIRST, readings, "")
     return True
 
 

@@ -118,7 +118,9 @@ def test_every_axis_of_numbers_names_its_unit():
                 # Names along the axis, or numbers each with its unit, need no title.
                 spoken = axis.ticktext and any(" " in text for text in axis.ticktext)
                 title = axis.title.text
-                assert spoken or re.search(r"\((%.*|V|h|W|Ah|m|mm|in|feet and inches)\)$", title)
+                assert spoken or re.search(
+                    r"\((%.*|V|h|W|Ah|EUR|m|mm|in|feet and inches)\)$", title
+                )
 
 
 @pytest.mark.parametrize("name", HOSTILE, ids=repr)
@@ -159,7 +161,7 @@ def test_what_is_plain_stays_as_it_is():
     assert literal('front rail, 1.2 m, 50 % "oak"') == 'front rail, 1.2 m, 50 % "oak"'
 
 
-UNITS = "AWG|Ah|A|V|W|mW|cm|ft|h|in|lx|m|mA|min|mm2|mm|s"
+UNITS = "AWG|Ah|A|EUR|V|W|mW|cm|ft|g|h|in|kg|lb|lx|m|mA|min|mm2|mm|oz|s"
 
 
 @pytest.mark.parametrize("show", [METRIC, INCH], ids=lambda show: show.system)

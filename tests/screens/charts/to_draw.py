@@ -13,14 +13,17 @@ from lightcalc.answers.curve_results import (
     PackSizeCurve,
     WireCurve,
 )
+from lightcalc.answers.finder.find import find
 from lightcalc.answers.look import look
 from lightcalc.answers.words import Shower
+from lightcalc.design.find import Find
 from lightcalc.design.read import read_design
 from lightcalc.screens.charts import (
     balance_chart,
     distance_chart,
     evening_chart,
     floor_map,
+    frontier_chart,
     level_chart,
     light_along_runs,
     pack_size_chart,
@@ -97,6 +100,13 @@ def answered(name="hall-bench"):
 
 
 @cache
+def searched():
+    """A short search of the demo, for its chart."""
+    design, catalogue = read_design(EXAMPLES / "hall-bench.toml")
+    return find(replace(design, find=Find(open=("converter", "packs"))), catalogue).search
+
+
+@cache
 def looked():
     return look(*read_design(EXAMPLES / "hall-bench.toml"))
 
@@ -106,7 +116,7 @@ def every_chart(show=METRIC):
     yield from charts_of(answered(), looked(), (EVENING, LEVELS, PACKS, WIRES, DOTS), show)
 
 
-def charts_of(found, looked_at, curves, show=METRIC):
+def charts_of(found, looked_at, curves, show=METRIC, search=None):
     evening, levels, packs, wires, dots = curves
     yield volts_along_runs(found.runs, show)
     yield light_along_runs(found.runs, 0.1, show)
@@ -118,6 +128,7 @@ def charts_of(found, looked_at, curves, show=METRIC):
     yield balance_chart(found.supplies[0], show)
     yield floor_map(looked_at, show)
     yield wall_map(looked_at, show)
+    yield frontier_chart(search or searched(), show)
 
 
 def named(name):

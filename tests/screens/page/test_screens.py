@@ -206,7 +206,7 @@ def pictures(tab):
 def test_the_builds_are_compared_in_a_table(tab, folder):
     tab.go("packs")
     table = tab.test.table[0].value
-    hours = [one.replace("\\", "") for one in table.loc["hours a charge"]]
+    hours = [one.replace("\\", "").replace("\xa0", " ") for one in table.loc["hours a charge"]]
     assert hours[:2] == tab.numbers[1].split(" or ")
 
 
@@ -231,3 +231,24 @@ def test_cautions_are_shown_for_a_design_without_an_answer(tab, another_tab, fol
     assert not tab.numbers
     for caution in all_cautions():
         assert caution.text in tab.words
+
+
+def test_how_sure_is_told_when_asked_and_follows_a_change(tab, folder):
+    assert not any("Measure this first" in read for read in markdown(tab))
+    tab.test.toggle(key="band").set_value(True)
+    tab.run()
+    sheet = command_line("answer", str(folder / "hall-bench.toml"), "--band")
+    told = [read for read in markdown(tab) if read.startswith("Hours a charge: ")]
+    assert len(told) == 1
+    assert told[0] in sheet
+    assert any(read.strip("*").startswith("Measure this first: ") for read in markdown(tab))
+    tab.type("runs/0/length", "0.7 m").press("Save")
+    sheet = command_line("answer", str(folder / "hall-bench.toml"), "--band")
+    after = [read for read in markdown(tab) if read.startswith("Hours a charge: ")]
+    assert after != told
+    assert after[0] in sheet
+
+
+def markdown(tab):
+    """Every text on the screen, as it is read."""
+    return [one.value.replace("\\", "").replace("\u2060", "") for one in tab.test.markdown]

@@ -1,0 +1,389 @@
+"""What supplies that are alike but for their runs cost, weigh, give and last at best.
+
+Lines are light sides of one supply, then those of the next; they are worked out together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lightcalc.answers.bought import converter_of
+from lightcalc.answers.draw import duties
+from lightcalc.answers.finder.alike import Batch, alike
+from lightcalc.answers.finder.energy import Stage
+from lightcalc.answers.finder.light_side import Lit
+from lightcalc.answers.finder.on_pack import look_at
+from lightcalc.answers.finder.pool import Look, Pool
+from lightcalc.answers.finder.steady import Steady
+from lightcalc.answers.finder.stock import least_rating_a
+from lightcalc.answers.finder.straight import Bare, Straight
+from lightcalc.answers.findings_service import hold_findings
+from lightcalc.answers.surroundings import brightest
+from lightcalc.answers.wiring import wire_up
+from lightcalc.physics.converter import Converter, input_current_a, loss_w, lowest_input_v
+from lightcalc.physics.pwm import time_slices
+from lightcalc.physics.wire import hot_copper_ratio
+
+if TYPE_CHECKING:
+    from lightcalc.answers.finder.bounds import Bounds
+
+Array = NDArray[np.float64]
+Places = NDArray[np.intp]
+Flags = NDArray[np.bool_]
+# A sum in another order may come out less by this, and must still be a bound.
+ROUNDING = 1.0 - 1e-9
+# A converter a little over its limit sags by less than is told.
+AT_LIMIT = 1.0 + 1e-4
+
+
+class _Case(NamedTuple):
+    """Light sides behind one converter: some of those worked out."""
+
+    lit: Lit
+    some: slice
+    converter: Converter
+
+
+class OfSupply:
+    """Adds what supplies of a group, alike but for their runs, are at best."""
+
+    def __init__(self, bounds: Bounds, pool: Pool, names: Sequence[str]) -> None:
+        self.bounds, self.sides, self.pool = bounds, bounds.sides, pool
+        self.supply, self.names = pool.designs[0].supply(names[0]), tuple(names)
+        self.stock = bounds.stock(self.supply.health_ratio)
+        row = {part.name: number for number, part in enumerate(bounds.parts)}
+        self.rows = np.array([row[power.pack] for power in pool.powers])
+        self.multiple = np.array([float(power.multiple) for power in pool.powers])
+        self.wireds = [
+            wire_up(design.supply(name), design, bounds.catalogue)
+            for name in names
+            for design in pool.designs
+        ]
+        self.sources: list[_Source] = []
+        self._fitting: dict[tuple[str | None, float], tuple[Places, float]] = {}
+        shape = (len(self.wireds), len(pool.powers))
+        self.which, self.found = np.zeros(shape, dtype=np.intp), np.zeros(shape, dtype=bool)
+
+    def add(self) -> None:
+        """Add it to the pool."""
+        self._add_powers()
+        uses = [design.use for design in self.pool.designs] * len(self.names)
+        for places in alike(self.wireds, uses):
+            wireds = tuple(self.wireds[k] for k in places)
+            batch, lines = Batch(wireds, uses[places[0]], self.sides.wires), np.array(places)
+            self._add_behind(batch, lines)
+            self._add_straight(batch, lines)
+        self._add_hours()
+        self.pool.possible &= self.found.reshape(-1, *self.pool.possible.shape).all(axis=0)
+
+    def _put(
+        self, how: np.ufunc, total: Array, lines: Places, powers: Places, values: Array
+    ) -> None:
+        """Put values of lines (n,) on powers (p,) together with what is in the pool."""
+        values = np.broadcast_to(values, (len(lines), len(powers)))
+        for supply in range(len(self.names)):
+            mine = lines // len(total) == supply
+            block = np.ix_(lines[mine] % len(total), powers)
+            total[block] = how(total[block], values[mine])
+
+    def _add_powers(self) -> None:
+        """Add packs, converters, controller and plugs; refuse packs that nothing holds."""
+        pool, supply, parts = self.pool, self.supply, self.bounds.catalogue
+        fixed = [parts.connectors[name] for name in supply.connectors]
+        if supply.controller:
+            fixed.append(parts.controllers[supply.controller])  # type: ignore[arg-type]
+        for name, total in (("price", pool.price), ("mass_kg", pool.mass_kg)):
+            converters: dict[str | None, float] = {None: 0.0}
+            for part in parts.converters.values():
+                converters[part.name] = _or_inf(getattr(part, name))
+            packs = getattr(self.stock, name)[self.rows] * self.multiple
+            bought = np.array([converters[power.converter] for power in pool.powers])
+            each = packs + bought + sum(_or_inf(getattr(part, name)) for part in fixed)
+            np.add(total, len(self.names) * each, total)
+        source_v = self.stock.source_v[self.rows]
+        for name in supply.connectors:
+            pool.possible &= source_v <= parts.connectors[name].max_v
+        pool.possible &= self._held()
+
+    def _held(self) -> Flags:
+        """Whether what holds the packs bears their weight (powers,)."""
+        design, known = self.pool.designs[0], {}
+        for power in self.pool.powers:
+            key = power.pack, power.multiple
+            if key not in known:
+                supply = replace(self.supply, pack_multiple=power.multiple)
+                pack = self.bounds.catalogue.packs[power.pack]
+                found = hold_findings(supply, pack, design.system)
+                known[key] = not any(finding.grade == "stop" for finding in found)
+        return np.array([known[power.pack, power.multiple] for power in self.pool.powers])
+
+    def _light_ratio(self, batch: Batch, of: Places) -> Array:
+        """Return the share of full light in the brightest part of the evening (n, 1)."""
+        strips = [[run.strip for run in batch.wireds[k].runs] for k in of]
+        most = [max(brightest(strip, batch.use).level_ratio for strip in row) for row in strips]
+        return np.array(most)[:, None]
+
+    def _columns(self, converter: str | None, rated_v: float) -> tuple[Places, float]:
+        """Powers with a converter that fit these volts, and what it is set to."""
+        key = converter, rated_v
+        if key not in self._fitting:
+            drawn = self.supply
+            set_v = drawn.output_v if converter == drawn.converter else None
+            if "strip" in self.bounds.choices.find.open:
+                set_v = None
+            fitting = [
+                place
+                for place, power in enumerate(self.pool.powers)
+                if power.converter == converter and self.bounds.volts_fit(power, rated_v, set_v)
+            ]
+            places = np.array(fitting, dtype=np.intp)
+            self._fitting[key] = places, rated_v if set_v is None else set_v
+        return self._fitting[key]
+
+    def _add_behind(self, batch: Batch, lines: Places) -> None:
+        """Add light sides behind every converter that fits; those of one limit are the same."""
+        rated = np.array([wired.rated_v for wired in batch.wireds])
+        asked: dict[tuple[float, float, float], list[tuple[str, Places]]] = {}
+        for name in dict.fromkeys(power.converter for power in self.pool.powers):
+            for rated_v in np.unique(rated).tolist():
+                powers, output_v = self._columns(name, rated_v)
+                if name is not None and powers.size:
+                    limit_a = self.bounds.catalogue.converters[name].output_max_a
+                    asked.setdefault((rated_v, limit_a, output_v), []).append((name, powers))
+        if not asked:
+            return
+        cases = [np.flatnonzero(rated == rated_v) for rated_v, _, _ in asked]
+        counts = [len(case) for case in cases]
+        limits, volts = (np.repeat([key[k] for key in asked], counts) for k in (1, 2))
+        lit = self.sides.behind(batch, np.concatenate(cases), limits, volts)
+        stop = 0
+        for (key, named), count in zip(asked.items(), counts, strict=True):
+            some, stop = slice(stop, stop + count), stop + count
+            for name, powers in named:
+                part = converter_of(self.bounds.catalogue.converters[name], key[2])
+                self._add_column(batch, lines, _Case(lit, some, part), powers)
+
+    def _add_column(self, batch: Batch, lines: Places, case: _Case, powers: Places) -> None:
+        lit, some, converter = case
+        lines, pool = lines[lit.of[some]], self.pool
+        lead_a = (lit.lead_a[some] + batch.idle_a)[:, None]
+        output_w = np.minimum(lead_a, converter.limit_a) * converter.output_v
+        drop = 1.0 - self.sides.ask.lead_drop_ratio
+        input_v = np.maximum(
+            self.stock.lowest_v[self.rows[powers]] * drop, lowest_input_v(converter)
+        )
+        pack_a = np.asarray(input_current_a(converter, output_w, input_v))
+        price, mass_kg, possible = self._pack_side(pack_a, powers)
+        ratio = self._light_ratio(batch, lit.of[some])
+        for how, total, values in (
+            (np.add, pool.price, lit.price[some][:, None] + price),
+            (np.add, pool.mass_kg, lit.mass_kg[some][:, None] + mass_kg),
+            (np.maximum, pool.fall, lit.fall[some][:, None]),
+            (np.add, pool.light_lm, lit.light_lm[some][:, None] * ratio),
+        ):
+            self._put(how, total, lines, powers, values)
+        fits = lit.possible[some] & (lit.full_a[some] <= converter.limit_a * AT_LIMIT)
+        self.found[np.ix_(lines, powers)] = fits[:, None] & possible
+        self._add_source(self._load(batch, case, powers, pack_a), lines, powers)
+
+    def _pack_side(self, pack_a: Array, powers: Places) -> tuple[Array, Array, Flags]:
+        """Least price and mass of pack lead and fuse for currents (n, p), and what may do."""
+        supply, wires, fuses = self.supply, self.sides.wires, self.sides.fuses
+        rows, multiple = self.rows[powers], self.multiple[powers]
+        fits = self.stock.fuses(rows, multiple, supply, (wires, fuses))
+        rating_a = least_rating_a(fits, pack_a, fuses)
+        bank = self.stock.bank[rows]
+        possible = np.isfinite(rating_a) | bank
+        if supply.pack_fuse is not None:
+            rating_a = pack_a
+        stands_a = np.where(bank, self.stock.socket_a[rows], rating_a)
+        (named,) = wires.named([supply.pack_wire])
+        costs = []
+        for name in ("price", "mass_kg"):
+            copper = wires.least(name, np.maximum(stands_a, pack_a))
+            if named >= 0:
+                copper = np.full_like(pack_a, getattr(wires, name)[named])
+            fuse = np.min(np.where(fits, getattr(fuses, name), np.inf), axis=-1)
+            fuse = np.where(bank | np.isinf(fuse), 0.0, fuse)
+            costs.append(2.0 * supply.pack_lead_m * copper + fuse)
+        if named < 0:
+            possible = possible & np.isfinite(wires.least("area_m2", stands_a))
+        for name in supply.connectors:
+            possible = possible & (
+                ROUNDING * pack_a <= self.bounds.catalogue.connectors[name].max_amps
+            )
+        return costs[0], costs[1], possible
+
+    def _load(self, batch: Batch, case: _Case, powers: Places, pack_a: Array) -> Steady:
+        """Least power at the pack: that of the converter at its lowest input."""
+        lit, some, converter = case
+        drawn_w = {}
+        for on, watts in lit.lamps_w.items():
+            lost_w = np.asarray(loss_w(converter, watts[some], converter.input_min_v))
+            drawn_w[on] = (watts[some] + lost_w)[:, None]
+        channels = batch.wireds[0].runs[0].strip.channels
+        stages, peaks_w = [], []
+        for stretch in batch.use.stretches:
+            parts = time_slices(duties(channels, stretch))
+            mean_w = np.sum([part.share * drawn_w[part.on] for part in parts], axis=0)
+            stages.append(Stage(mean_w, stretch.duration_s))
+            peaks_w.append(np.max([drawn_w[part.on] for part in parts], axis=0))
+        rows, multiple = self.rows[powers], self.multiple[powers]
+        idle_w = self._standby_w(batch, lit.of[some], converter.output_v)[:, None]
+        idle_w = np.broadcast_to(idle_w, pack_a.shape)
+        dark_w = idle_w + np.asarray(loss_w(converter, idle_w, self.stock.terminal_v[rows]))
+        return Steady(
+            batch.use,
+            self.stock,
+            rows,
+            multiple,
+            tuple(stages),
+            tuple(peaks_w),
+            drawn_w[(True,) * len(channels)],
+            self._unless_off(dark_w, powers),
+            lowest_input_v(converter),
+            self._lead_ohm,
+        )
+
+    @cached_property
+    def _lead_ohm(self) -> float:
+        """Least ohms from the terminals to a converter, its fuse left out."""
+        wires, supply = self.sides.wires, self.supply
+        (named,) = wires.named([supply.pack_wire])
+        per_m = wires.ohm_per_m[wires.offered].min() if named < 0 else wires.ohm_per_m[named]
+        ratio = float(hot_copper_ratio(self.sides.room_c))
+        plugs = self.bounds.catalogue.connectors
+        plug_ohm = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
+        return float(2.0 * supply.pack_lead_m * per_m * ratio) + plug_ohm
+
+    def _add_source(self, load: Steady | Bare, lines: Places, powers: Places) -> None:
+        self.which[np.ix_(lines, powers)] = len(self.sources)
+        self.sources.append(_Source(load, lines, powers))
+
+    def _standby_w(self, batch: Batch, of: Places, volts: Array | float) -> Array:
+        """Drawn between evenings by controller and pixels."""
+        idle_a = np.full(len(batch.wireds), batch.idle_a)
+        if batch.wireds[0].runs[0].strip.kind == "pixel":
+            idle_a += np.sum(batch.of_strips("idle_a") * batch.of_runs("units"), axis=1)
+        return np.asarray(idle_a[of] * volts)
+
+    def _unless_off(self, dark_w: Array, powers: Places) -> Array:
+        """Nothing is drawn when it is switched off, or the bank may be (lights, powers)."""
+        rows = self.rows[powers]
+        asleep = ROUNDING * dark_w / self.stock.terminal_v[rows] < self.stock.sleeps_a[rows]
+        return np.where(self.supply.switched_off | asleep, 0.0, dark_w)
+
+    def _add_straight(self, batch: Batch, lines: Places) -> None:
+        """Add light sides straight on every pack that fits."""
+        rated = np.array([wired.rated_v for wired in batch.wireds])
+        for rated_v in np.unique(rated).tolist():
+            powers, _ = self._columns(None, rated_v)
+            of = np.flatnonzero(rated == rated_v)
+            if powers.size:
+                rows, multiple = self.rows[powers], self.multiple[powers]
+                straight = Straight(self.sides, batch, of, self.stock, rows, multiple)
+                self._add_on_packs(straight, lines[of], powers)
+
+    def _add_on_packs(self, straight: Straight, lines: Places, powers: Places) -> None:
+        pool, batch = self.pool, straight.batch
+        length_m = batch.of_runs("length_m")
+        strips = batch.of_strips("price") * length_m / batch.of_strips("reel_m")
+        strips_kg = batch.of_strips("mass_kg_per_m") * length_m
+        for total, own, name in (
+            (pool.price, strips, "price"),
+            (pool.mass_kg, strips_kg, "mass_kg"),
+        ):
+            sum_of = own.sum(axis=1)[straight.of][:, None] + straight.cost(name)
+            self._put(np.add, total, lines, powers, sum_of)
+        light_lm = straight.light_lm() * self._light_ratio(batch, straight.of)
+        self._put(np.maximum, pool.fall, lines, powers, straight.fall())
+        self._put(np.add, pool.light_lm, lines, powers, light_lm)
+        possible = straight.possible.copy()
+        for name in self.supply.connectors:
+            most_a = self.bounds.catalogue.connectors[name].max_amps
+            possible &= ROUNDING * straight.pack_a <= most_a
+        self.found[np.ix_(lines, powers)] = possible
+        idle_w = self._standby_w(batch, straight.of, 1.0)[:, None]
+        dark_w = self._unless_off(idle_w * self.stock.terminal_v[self.rows[powers]], powers)
+        bank = self.stock.bank[self.rows[powers]]
+        if not bank.all():
+            self._add_source(Bare(straight, dark_w), lines, powers)
+        if bank.any():
+            self._add_source(self._on_banks(straight, dark_w, bank), lines, powers[bank])
+
+    def _on_banks(self, straight: Straight, dark_w: Array, bank: Flags) -> Steady:
+        """Return the loads on banks, which hold their socket's volts to their end."""
+        some = tuple(
+            Stage(np.asarray(one.least_w)[:, bank], one.duration_s) for one in straight.steady_w()
+        )
+        full_w = straight.full_w()[:, bank]
+        return Steady(
+            straight.batch.use,
+            self.stock,
+            straight.rows[bank],
+            straight.multiple[bank],
+            some,
+            (full_w,) * len(some),
+            full_w,
+            dark_w[:, bank],
+            0.0,
+        )
+
+    def _add_hours(self) -> None:
+        """Bound the hours of every source, quickly."""
+        energies = self.bounds.energies(self.supply.health_ratio)
+        for one in self.sources:
+            if isinstance(one.load, Steady):
+                hours_h = one.load.hours_h(energies)
+                self.found[np.ix_(one.lines, one.powers)] &= one.load.carried(energies)
+            else:
+                hours_h = one.load.hours_h
+                bank = self.stock.bank[self.rows[one.powers]]
+                hours_h = np.where(bank, np.inf, hours_h)
+            self._put(np.minimum, self.pool.hours_h, one.lines, one.powers, hours_h)
+
+    def straight(self, power: Places) -> Flags:
+        """Say which powers are packs with nothing behind them that holds its volts."""
+        bare = np.array([self.pool.powers[k].converter is None for k in power.tolist()], dtype=bool)
+        return np.asarray(bare & ~self.stock.bank[self.rows[power]])
+
+    def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
+        """Look more closely at lights on powers (m,), both paired."""
+        for supply in range(len(self.names)):
+            yield from self._looks(light, power, supply * len(self.pool.lights), wires=wires)
+
+    def _looks(self, light: Places, power: Places, before: int, *, wires: bool) -> Iterator[Look]:
+        """Look at one supply, whose lines come after so many others."""
+        pool, which = self.pool, self.which[light + before, power]
+        for number in np.unique(which):
+            some, source = which == number, self.sources[number]
+            pair = light[some], power[some]
+            at = np.searchsorted(source.lines, pair[0] + before)
+            place = np.searchsorted(source.powers, pair[1])
+            if isinstance(source.load, Steady) or not wires:
+                loads = source.load.loads(at, place)
+            else:
+                found = look_at(source.load.straight, at, place, source.load.dark_w[at, place])
+                pool.fall[pair] = np.maximum(pool.fall[pair], found.fall)
+                pool.possible[pair] &= found.possible
+                loads = found.loads
+            if isinstance(source.load, Steady) or not source.load.straight.says_nothing:
+                yield Look(pool, *pair, source.load.use, loads)
+
+
+class _Source(NamedTuple):
+    """A load with the lines and powers of the pool that it stands for."""
+
+    load: Steady | Bare
+    lines: Places
+    powers: Places
+
+
+def _or_inf(value: float | None) -> float:
+    return np.inf if value is None else value
