@@ -32,10 +32,8 @@ def check(folder: Path, as_json: bool) -> None:
         named = {f"{kind}_count": count for kind, count in counts.items()}
         click.echo(to_json({"catalogue": catalogue.name, **named}))
         return
-    parts = ", ".join(
-        f"{count} {kind.removesuffix('s') if count == 1 else kind}"
-        for kind, count in counts.items()
-    )
+    words = {kind: kind.removesuffix("s") if counts[kind] == 1 else kind for kind in KINDS}
+    parts = ", ".join(f"{counts[kind]} {word}" for kind, word in words.items())
     click.echo(paragraph(f"{catalogue.name}: {parts}. Nothing wrong was found.", "", ""))
 
 
