@@ -50,8 +50,17 @@ def page(folder: Path | None, port: int, no_browser: bool) -> None:
     click.echo(
         f"Designs: {printable(str(place))}\nPage:    http://localhost:{port}   (Ctrl-C ends it)"
     )
+    # With -P nothing that lies in the folder one is in is taken for a part of the program.
     done = subprocess.run(
-        [sys.executable, "-m", "streamlit", "run", str(SCRIPT), *server_flags(port, no_browser)],
+        [
+            sys.executable,
+            "-P",
+            "-m",
+            "streamlit",
+            "run",
+            str(SCRIPT),
+            *server_flags(port, no_browser),
+        ],
         env={**os.environ, FOLDER_VARIABLE: str(place)},
         check=False,
     )
