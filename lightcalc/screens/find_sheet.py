@@ -111,6 +111,8 @@ def _relaxed_line(relaxed: Relaxed, search: Search, show: Shower) -> str:
     if relaxed.nearest is None:
         return f"It can be done if {asked} is not asked."
     nearest = _amount(relaxed.demand, relaxed.nearest, search, show)
+    if nearest == _amount(relaxed.demand, relaxed.asked, search, show):
+        nearest = "almost that"
     return f"It can be done if one thing gives way: you asked for {asked}; {nearest} can be had."
 
 
