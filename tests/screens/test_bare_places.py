@@ -52,10 +52,15 @@ SAID = {
 }
 
 
-def bare(folder, *words):
-    """Run a verb; return its status and all that it printed."""
+def bare(folder, *words, **more):
+    """Run a verb, with more in the environment; return its status and all that it printed."""
     done = subprocess.run(
-        [*BEGIN, *words], cwd=folder, env=BARE, capture_output=True, check=False, timeout=120
+        [*BEGIN, *words],
+        cwd=folder,
+        env={**BARE, **more},
+        capture_output=True,
+        check=False,
+        timeout=120,
     )
     assert b"Traceback" not in done.stderr, done.stderr.decode(errors="replace")
     return done.returncode, (done.stdout + done.stderr).decode("utf-8", "replace")
@@ -75,15 +80,20 @@ def test_a_verb_works_in_the_c_locale_and_keeps_within_80_columns(tmp_path, verb
             assert max(map(len, text.splitlines())) <= 80
 
 
-def test_a_design_with_letters_of_every_script_is_shown_in_the_c_locale(tmp_path):
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp1252", "utf-8"])
+def test_letters_that_a_terminal_has_not_are_no_mistake(tmp_path, encoding):
     text = (EXAMPLES / "hall-bench.toml").read_text(encoding="utf-8")
     name = "Große Bank, 長椅子 №3 – Ω"
     design = text.replace("Hall bench with a resin seam", name)
     named = f"catalogue = {str(EXAMPLES)!r}\n"
-    (tmp_path / "größe.toml").write_text(named + design, encoding="utf-8")
-    ended, printed = bare(tmp_path, "answer", "größe.toml")
+    (tmp_path / "bank.toml").write_text(named + design, encoding="utf-8")
+    ended, printed = bare(tmp_path, "answer", "bank.toml", PYTHONIOENCODING=encoding)
     assert ended == 0, printed
     assert "Lasts" in printed
+    readings = str(EXAMPLES / "hall-bench-readings.toml")
+    ended, printed = bare(tmp_path, "bench", "bank.toml", readings, PYTHONIOENCODING=encoding)
+    assert ended == 1, printed
+    assert "FAULT" in printed
 
 
 @pytest.mark.skipif(not Path("/proc/self").exists(), reason="a place that nobody may write")
