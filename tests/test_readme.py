@@ -1,9 +1,11 @@
 """The README holds what it promises: its commands are whole, its example is what is printed."""
 
 import re
+import shlex
 import tomllib
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner
 
 from lightcalc.design.read import read_design_table
@@ -68,3 +70,66 @@ def test_the_design_in_the_readme_can_be_answered(tmp_path: Path) -> None:
 def test_every_verb_of_the_readme_is_there() -> None:
     verbs = set(re.findall(r"`lightcalc ([a-z]+)", README))
     assert verbs == set(VERBS)
+
+
+WALK = "Your first piece, step by step"
+
+
+def _walk() -> list[tuple[str, str]]:
+    """Return every block of the walk-through: its heading, such as `toml shelf.toml`, and text."""
+    text = README.split(f"## {WALK}", 1)[1].split("\n## ", 1)[0]
+    return re.findall(r"^```([^\n]+)\n(.*?)^```$", text, flags=re.MULTILINE | re.DOTALL)
+
+
+def _begins_and_ends(parts: list[list[str]], lines: list[str]) -> bool:
+    """Return whether lines hold the parts in turn, the first at the start, gaps in between."""
+    if lines[: len(parts[0])] != parts[0]:
+        return False
+    at = len(parts[0])
+    for part in parts[1:]:
+        places = range(at, len(lines) - len(part) + 1)
+        found = next((n for n in places if lines[n : n + len(part)] == part), None)
+        if found is None:
+            return False
+        at = found + len(part)
+    return parts[-1] == [] or at == len(lines)
+
+
+def _shown_lines(told: str) -> list[list[str]]:
+    parts: list[list[str]] = [[]]
+    for line in told.rstrip("\n").split("\n"):
+        if line == "...":
+            parts.append([])
+        else:
+            parts[-1].append(line)
+    return parts
+
+
+def test_the_walk_through_prints_what_it_says(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    printed = 0
+    for heading, text in _walk():
+        kind, _, name = heading.partition(" ")
+        if kind == "console":
+            command, told = text.split("\n", 1)
+            words = shlex.split(command.removeprefix("$ lightcalc "))
+            lines = CliRunner().invoke(cli, words).output.rstrip("\n").split("\n")
+            assert _begins_and_ends(_shown_lines(told), lines), (command, lines)
+            printed += 1
+        elif kind == "csv":
+            with (tmp_path / name).open("a", encoding="utf-8") as file:
+                file.write(text)
+        else:
+            assert kind == "toml"
+            (tmp_path / name).write_text(text, encoding="utf-8")
+    assert printed >= 8
+
+
+def test_lines_that_are_not_printed_would_be_noticed() -> None:
+    lines = ["one", "two", "three", "four"]
+    assert _begins_and_ends(_shown_lines("one\n...\nthree\n...\n"), lines)
+    assert _begins_and_ends(_shown_lines("...\nfour\n"), lines)
+    for told in ("two\n...\n", "one\n...\nthree\n", "...\nthree\n...\ntwo\n...\n", "one\n"):
+        assert not _begins_and_ends(_shown_lines(told), lines), told

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from lightcalc.answers.draw import Circuit, controller_idle_a, duties
@@ -54,7 +55,7 @@ def _hours(answer: SupplyAnswer, design: Design) -> Iterator[Finding]:
             "hours-short",
             "stop",
             where,
-            f"A charge lasts {lasts}; you asked for {asked}.",
+            f"A charge lasts {'just less' if lasts == asked else lasts}; you asked for {asked}.",
             _how_to_last(answer, asked_s / 3600.0),
             figures,
         )
@@ -87,8 +88,10 @@ def _how_to_last(answer: SupplyAnswer, asked_h: float) -> str:
         )
     more = asked_h / max(answer.hours_h, answer.switched_off_h)
     if more > 1.0:
+        # Rounded up, or the pack that is bought for it would fall short again.
+        times = math.ceil(10.0 * more) / 10.0
         ways.append(
-            f"Take a pack of the same volts with about {more:.2g} times the amp hours, a lower "
+            f"Take a pack of the same volts with about {times:.3g} times the amp hours, a lower "
             "level, or a strip of fewer watts."
         )
     return " ".join(ways)

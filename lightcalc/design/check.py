@@ -30,6 +30,12 @@ MOST_CUT_UNITS = 20_000
 
 def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Problems) -> None:
     """Add every contradiction between the design and the catalogue."""
+    if not catalogue.wires:
+        problems.add(
+            "catalogue",
+            "its wires.csv lists no wire, and every lead needs one; write a row for each wire you "
+            "can buy.",
+        )
     for number, run in enumerate(design.runs, start=1):
         _check_run(run, f"runs.{label(run.name, number)}", catalogue, problems, design.system)
     for number, trunk in enumerate(design.trunks, start=1):

@@ -42,7 +42,7 @@ KINDS: dict[str, type[Part]] = {
 
 LONGEST_WORD = 60
 FORMAT = 1
-_ABOUT = ("name", "currency")
+_ABOUT = {"name": "Workshop shelf", "currency": "EUR"}
 _KEYS = (*_ABOUT, "format")
 
 
@@ -111,5 +111,6 @@ def _short_text(table: dict[str, Any], key: str, problems: Problems) -> str:
     if isinstance(value, str) and 0 < len(value) <= LONGEST_WORD and value.isprintable():
         return value
     state = "is missing" if value is None else "is not a short text"
-    problems.add(key, f'{state}; write up to {LONGEST_WORD} letters in quotes, such as "EUR".')
+    such = f'{key} = "{_ABOUT[key]}"'
+    problems.add(key, f"{state}; write up to {LONGEST_WORD} letters in quotes, such as {such}.")
     return ""

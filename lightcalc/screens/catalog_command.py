@@ -1,4 +1,4 @@
-"""The verbs of `catalog`: check a folder of parts, list them, explain their columns."""
+"""The verbs of `catalog`: begin, check and list a folder of parts, explain their columns."""
 
 from __future__ import annotations
 
@@ -6,18 +6,19 @@ from pathlib import Path
 
 import click
 
+from lightcalc.parts.begin import begin_catalogue
 from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.parts.columns import columns as all_columns
 from lightcalc.screens.json_door import to_json
-from lightcalc.screens.layout import heading, paragraph
-from lightcalc.screens.options import as_json, example
+from lightcalc.screens.layout import heading, paragraph, printable
+from lightcalc.screens.options import as_json, example, examples_folder
 
 EXAMPLE = example("lightcalc catalog check catalog_examples")
 
 
 @click.group(epilog=EXAMPLE)
 def catalog() -> None:
-    """Check, list and explain a catalogue of parts."""
+    """Begin, check, list and explain a catalogue of parts."""
 
 
 @catalog.command(epilog=EXAMPLE)
@@ -31,7 +32,8 @@ def check(folder: Path, as_json: bool) -> None:
         named = {f"{kind}_count": count for kind, count in counts.items()}
         click.echo(to_json({"catalogue": catalogue.name, **named}))
         return
-    parts = ", ".join(f"{count} {kind}" for kind, count in counts.items())
+    words = {kind: kind.removesuffix("s") if counts[kind] == 1 else kind for kind in KINDS}
+    parts = ", ".join(f"{counts[kind]} {word}" for kind, word in words.items())
     click.echo(paragraph(f"{catalogue.name}: {parts}. Nothing wrong was found.", "", ""))
 
 
@@ -54,4 +56,24 @@ def columns(kind: str) -> None:
         need = "needed" if column.needed else "may be empty"
         if column.condition is not None:
             need = f"for {' or '.join(column.condition.values)} only"
-        click.echo(paragraph(f"{column.example_heading}: {column.meaning} ({need})", "", "    "))
+        one_of = ("yes", "no") if column.holds == "yes/no" else column.choices
+        words = f"; one of: {', '.join(one_of)}" if one_of else ""
+        text = f"{column.example_heading}: {column.meaning} ({need}{words})"
+        click.echo(paragraph(text, "", "    "))
+
+
+@catalog.command(epilog=example('lightcalc catalog new "my parts" --currency USD'))
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--currency", default="EUR", show_default=True, help="What prices are in.")
+def new(folder: Path, currency: str) -> None:
+    """Begin a catalogue of your own in a new FOLDER.
+
+    Every file has its headings. Wires and fuses are those of the examples, in usual sizes; put
+    yours in their place. `catalog columns` says what to write under each heading.
+    """
+    begin_catalogue(folder, currency, examples_folder())
+    text = (
+        f"{folder} is there: headings in every file, and the examples' wires and fuses. Add your "
+        "strips and packs, one to a row, then check it with: lightcalc catalog check"
+    )
+    click.echo(paragraph(printable(text), "", ""))

@@ -75,7 +75,7 @@ class MakerGroup(click.Group):
         except OSError as error:
             if error.filename is None:  # the output, not a file that was named
                 raise
-            text = printable(f"{error.filename}: cannot be read: {error.strerror}.")
+            text = printable(f"{error.filename}: cannot be read or written: {error.strerror}.")
             click.echo(text, err=True)
             ctx.exit(BAD_INPUT_STATUS)
 

@@ -35,7 +35,10 @@ def page(folder: Path | None, port: int, no_browser: bool) -> None:
     try:
         import streamlit  # noqa: F401, PLC0415 - only to say how to get it
     except ImportError:
-        sentence = "needs Streamlit and Plotly; install them with: pip install 'lightcalc[page]'"
+        # Never the bare name of this program: what a registry has under it may be another's.
+        sentence = (
+            "needs more to run; in lightcalc's folder: .venv/bin/python -m pip install '.[page]'"
+        )
         raise BadInput([Problem("lightcalc page", "", sentence)]) from None
     # Only the page needs this, and other verbs must start at once.
     from lightcalc.screens.page.desk import DEFAULT_FOLDER, FOLDER_VARIABLE  # noqa: PLC0415
@@ -47,8 +50,17 @@ def page(folder: Path | None, port: int, no_browser: bool) -> None:
     click.echo(
         f"Designs: {printable(str(place))}\nPage:    http://localhost:{port}   (Ctrl-C ends it)"
     )
+    # With -P nothing that lies in the folder one is in is taken for a part of the program.
     done = subprocess.run(
-        [sys.executable, "-m", "streamlit", "run", str(SCRIPT), *server_flags(port, no_browser)],
+        [
+            sys.executable,
+            "-P",
+            "-m",
+            "streamlit",
+            "run",
+            str(SCRIPT),
+            *server_flags(port, no_browser),
+        ],
         env={**os.environ, FOLDER_VARIABLE: str(place)},
         check=False,
     )

@@ -69,7 +69,9 @@ def short_answers(answer: Answer, show: Shower) -> Iterator[tuple[str, str]]:
         f" of their rated light, {show.ratio(dimmest.light_fall_ratio)} less than the brightest "
         "of the same run.",
     )
-    yield "Buy", f"wire {', '.join(wire_sizes(answer))}; fuse {fuses_to_buy(answer)}."
+    fuses = fuses_to_buy(answer)
+    fuse_text = f"fuse {fuses}" if fuses else "no fuse is needed"
+    yield "Buy", f"wire {', '.join(wire_sizes(answer))}; {fuse_text}."
     seen = "; ".join(f"{dots.run} on {dots.surface}: {dots.verdict}" for dots in answer.dots)
     yield "Dots", f"{seen or 'no surface was given to judge'}."
 

@@ -13,18 +13,8 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from maker import CHROMIUM, DESK, Maker, missing
+from maker import ARGUMENTS, CHROMIUM, DESK, Maker, missing
 from served import Served, skip_or_fail
-
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 
 
 @pytest.fixture(scope="session")

@@ -11,6 +11,15 @@ ROOT = Path(__file__).parents[2]
 CHROMIUM = Path(os.environ.get("LIGHTCALC_CHROMIUM", "/usr/bin/chromium"))
 AXE = ROOT / ".axe" / "node_modules" / "axe-core" / "axe.min.js"
 SCREENS = ("", "design", "charts", "packs", "find", "look", "bench", "safety", "files")
+ARGUMENTS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
 DESK, PHONE = (1280, 800), (390, 844)
 # A sign that is not seen and keeps names from being read as links.
 JOINER = "\u2060"
@@ -19,9 +28,8 @@ AT_REST = "document.querySelector('.stApp')?.dataset.testScriptState === 'notRun
 BEGIN_TO_WATCH = """() => {
     window.ranOnce = false
     const app = document.querySelector(".stApp")
-    const watch = new MutationObserver(() => {
-        if (app.dataset.testScriptState === "running") { window.ranOnce = true; watch.disconnect() }
-    })
+    // A run that is over before anyone looks has left its marks all the same.
+    const watch = new MutationObserver(() => { window.ranOnce = true; watch.disconnect() })
     watch.observe(app, { attributeFilter: ["data-test-script-state"] })
 }"""
 # What was replaced fades away, and axe would find it pale.
@@ -72,10 +80,10 @@ class Watch:
 class Maker:
     """One tab, with what one does in it."""
 
-    def __init__(self, page, served):
+    def __init__(self, page, served, waits_ms=WAIT_MS):
         self.page, self.served = page, served
         self.watch = Watch(page, urlsplit(served.url).netloc)
-        page.set_default_timeout(WAIT_MS)
+        page.set_default_timeout(waits_ms)
 
     def open(self, design="", screen="", answered=True):
         query = f"?design={quote(design)}" if design else ""
@@ -110,6 +118,10 @@ class Maker:
 
     def choose(self, label, start):
         """Choose the option that starts so; wait until the page has taken it."""
+        self.ran(self.choice(label, start).click)
+
+    def choice(self, label, start):
+        """Open a list and return its first option that starts so."""
         field = self.page.get_by_role("combobox", name=label, exact=True)
         option = self.page.get_by_role("option", name=re.compile(f"^{re.escape(start)}")).first
         for _ in range(5):
@@ -119,7 +131,7 @@ class Maker:
                 # A page that is drawn again meanwhile closes the list.
                 option.wait_for(timeout=4000)
                 break
-        self.ran(option.click)
+        return option
 
     def button(self, name):
         # Before the words of a button stands the name of its sign.
@@ -131,8 +143,15 @@ class Maker:
 
     def ran(self, act):
         """Do something, and wait until the page has run from beginning to end because of it."""
+        self.begin(act)
+        self.finish()
+
+    def begin(self, act):
+        """Do something that the page runs for; `finish` waits for it."""
         self.page.evaluate(BEGIN_TO_WATCH)
         act()
+
+    def finish(self):
         self.until(f"window.ranOnce && {AT_REST}")
 
     def save(self):

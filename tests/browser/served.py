@@ -47,20 +47,25 @@ class Served:
 
     def start(self):
         words = ("page", str(self.folder), "--no-browser", "--port", str(self.port))
-        log = self.folder.with_name(f"{self.folder.name} log.txt").open("ab")
-        self.process = subprocess.Popen(
-            [*COMMAND, *words],
-            env={**os.environ, "PYTHONPATH": str(ROOT)},
-            stdout=log,
-            stderr=log,
-            start_new_session=True,
-        )
-        wait_for(self.url, self.process, Path(log.name))
+        with self.log.open("ab") as log:
+            self.process = subprocess.Popen(
+                [*COMMAND, *words],
+                env={**os.environ, "PYTHONPATH": str(ROOT)},
+                stdout=log,
+                stderr=log,
+                start_new_session=True,
+            )
+        wait_for(self.url, self.process, self.log)
 
     def kill(self):
         """End it as a power cut would: at once, with all that it started."""
         os.killpg(self.process.pid, 9)
         self.process.wait()
+
+    @property
+    def log(self):
+        """All that the server printed."""
+        return self.folder.with_name(f"{self.folder.name} log.txt")
 
     @property
     def url(self):
