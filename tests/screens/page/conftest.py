@@ -1,8 +1,10 @@
 """The page run without a browser, in a folder of its own."""
 
+from functools import cache
 from pathlib import Path
 
 import pytest
+from streamlit.components.v2 import manifest_scanner
 from streamlit.testing.v1 import AppTest
 from streamlit.util import calc_hash
 
@@ -75,6 +77,15 @@ class Tab:
             for element in self.test.markdown
             if element.value.startswith(":red[:material/error:")
         ]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def packages_seen_once():
+    """Streamlit's server looks through all installed packages once, its tests at every opening."""
+    with pytest.MonkeyPatch.context() as patch:
+        looked = cache(manifest_scanner.scan_component_manifests)
+        patch.setattr(manifest_scanner, "scan_component_manifests", looked)
+        yield
 
 
 @pytest.fixture
