@@ -117,7 +117,7 @@ class Copper:
         for c in range(len(share)):
             segment[c, c] += siemens[1 + c]
         rows, cases = len(share), segment.shape[-1]
-        nodes = len(self.order.units) + 2 * len(self.sections)
+        nodes = sum(len(section.units) + 2 for section in self.sections)
         coupling = np.zeros((rows, rows, nodes, cases))
         for s, (first, last) in enumerate(zip(self.order.first, self.order.last, strict=True)):
             block = segment[:, :, s, None]
