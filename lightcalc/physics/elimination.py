@@ -117,7 +117,7 @@ def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> 
         to_right = coupling[:, :, gone]
         ground = shunt[:, :, gone]
         sides = [to_left, to_right, ground, rhs[:, None, gone]]
-        solved = _solve(to_left + to_right + ground, np.concatenate(sides, axis=1))
+        solved = solve_blocks(to_left + to_right + ground, np.concatenate(sides, axis=1))
         on_left = _multiply(coupling[:, :, left], solved[:, size:])
         on_right = _multiply(to_right.swapaxes(0, 1), solved[:, 2 * size :])
         coupling[:, :, left] = on_left[:, :size]
@@ -187,7 +187,7 @@ def _multiply(a: Array, b: Array) -> Array:
     return np.stack(rows)
 
 
-def _solve(a: Array, b: Array) -> Array:
+def solve_blocks(a: Array, b: Array) -> Array:
     """Solve a x = b over the two leading axes, by elimination without pivots; overwrites both."""
     size = len(a)
     for i in range(size):

@@ -21,16 +21,18 @@ References
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from dataclasses import fields as dataclass_fields
+from collections.abc import Callable
+from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.physics.copper import Copper, Flow
+from lightcalc.physics.elimination import Indices
 from lightcalc.physics.network import SUPPLY, Network, Run
+from lightcalc.physics.sketch import Sketch
 from lightcalc.physics.strip import Array, Values, channel_current, idle_current
 
 CASES_TIMES_UNITS = 100_000
@@ -43,6 +45,12 @@ STEP_SLOPE = 0.3
 
 CURRENT_TOLERANCE = 1e-12
 """Mismatch of unit current that counts as settled, in parts of the rated current."""
+
+SKETCH_TOLERANCE = 1e-9
+"""The same for a sketch that needs no step."""
+
+WORTH_A_SKETCH = 20_000
+"""Cases times units from which a sketch saves more than it costs."""
 
 TINY = np.finfo(float).tiny
 
@@ -134,12 +142,21 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
     units = sum(run.units for run in network.runs) * network.returns
     size = max(CASES_TIMES_UNITS // units, 1)
     flat = np.broadcast_to(volts, batch).ravel()
-    pieces = []
+    whole = network.with_numbers(lambda number: _flattened(number, batch))
+    gathered = _Gathered(flat.size)
     for start in range(0, max(flat.size, 1), size):
         part = slice(start, start + size)
-        piece = _cases(network, batch, part) if shapes else network
-        pieces.append(_Piece(piece, flat[part], lit).solution())
-    return _joined(pieces, batch)
+        piece = _Piece(_cases(whole, part), flat[part], lit)
+        if piece.unit_a.size < WORTH_A_SKETCH or network.returns > 1:
+            gathered.put(part, piece.solution())
+            continue
+        rough = piece.sketch()
+        gathered.put(part, piece.report())
+        if rough.size:
+            rest = _Piece(_cases(piece.network, rough), piece.supply_v[rough], lit)
+            rest.unit_a = piece.unit_a[:, :, rough]
+            gathered.put(start + rough, rest.solution())
+    return gathered.shaped(batch)
 
 
 def lead_volts(network: Network, found: Solution) -> tuple[Array, Array]:
@@ -171,13 +188,13 @@ def _note_shape(number: Values, shapes: set[tuple[int, ...]]) -> Values:
     return number
 
 
-def _cases(network: Network, batch: tuple[int, ...], part: slice) -> Network:
-    """Spread every array over the flattened batch and cut it to `part`."""
+def _flattened(number: Values, batch: tuple[int, ...]) -> Values:
+    return np.broadcast_to(number, batch).ravel() if np.ndim(number) else number
 
-    def cut(number: Values) -> Values:
-        return np.broadcast_to(number, batch).ravel()[part] if np.ndim(number) else number
 
-    return network.with_numbers(cut)
+def _cases(network: Network, part: slice | Indices) -> Network:
+    """Cut every array over the flattened batch to `part`."""
+    return network.with_numbers(lambda number: number[part] if np.ndim(number) else number)  # type: ignore[index]
 
 
 @dataclass(frozen=True)
@@ -201,6 +218,18 @@ class _Step:
         return np.asarray(np.einsum("ckb,ckb->b", self.change_v, gap))
 
 
+class _Draw(NamedTuple):
+    """What the units draw: current into each return rail and its slope (returns, units, cases).
+
+    led_a, idle_a: of each run, through the LEDs (channels, units, cases) and besides.
+    """
+
+    unit_a: Array
+    siemens: Array
+    led_a: list[list[Array]]
+    idle_a: list[Array]
+
+
 class _Piece:
     """A batch small enough to be solved in one go. Internal arrays end with the cases."""
 
@@ -210,42 +239,62 @@ class _Piece:
         self.steps = 0
         stops = np.cumsum([0, *(run.units for run in network.runs)]).tolist()
         self.stretches = [slice(*pair) for pair in pairwise(stops)]
+        self.unit_a = np.zeros((network.returns, stops[-1], len(supply_v)))
         self.tolerance_a = CURRENT_TOLERANCE * max(
             float(np.max(channel.rated_a)) for run in network.runs for channel in run.unit.channels
         )
 
     def solution(self) -> Solution:
-        """Newton from no current at all, then once more from the exact flow it ends in."""
-        shape = (self.network.returns, self.stretches[-1].stop, len(self.supply_v))
-        unit_a = np.zeros(shape)
-        flow = self.copper.flow(unit_a, self.supply_v)
-        for slack in (10.0, 10.0, 100.0, 1e3, 1e4):
-            unit_a = self._settle(flow.unit_volts, unit_a)
-            flow = self.copper.flow(unit_a, self.supply_v)
-            gap = np.abs(self._drawn(flow.unit_volts)[0] - unit_a)
-            if np.all(gap <= self.tolerance_a * slack):
-                return self._report(flow, unit_a)
+        """Newton from `unit_a`, then once more from the exact flow it ends in."""
+        for slack in (1.0, 10.0, 10.0, 100.0, 1e3, 1e4):
+            if np.all(self._look() <= self.tolerance_a * slack):
+                return self.report()
+            self._settle()
         raise ArithmeticError("The ladder is too badly conditioned to settle.")
 
-    def _settle(self, volts: Array, unit_a: Array) -> Array:
+    def sketch(self) -> Indices:
+        """Set `unit_a` to smooth curves and return the cases for which that is too rough."""
+        sketch = Sketch(self.copper)
+        stops = np.cumsum([0, *(len(curve.places) for curve in sketch.curves)])
+        ends = [sum(len(s.units) for s in self.copper.sections[:k]) for k in range(len(stops))]
+        stretches = [
+            slice(int(stops[ends.index(run.start)]), int(stops[ends.index(run.stop)]))
+            for run in self.stretches
+        ]
+
+        def draw(volts: Array) -> tuple[Array, Array]:
+            found = self._drawn(volts[None], stretches)
+            return found.unit_a[0], found.siemens[0]
+
+        self.unit_a = sketch.unit_currents(draw, self.supply_v)[None]
+        worst = np.abs(self._look()).max(axis=(0, 1))
+        return np.flatnonzero(worst > SKETCH_TOLERANCE / CURRENT_TOLERANCE * self.tolerance_a)
+
+    def _look(self) -> Array:
+        """Find the flow, what the units draw in it, and how far that is from `unit_a`."""
+        self.flow = self.copper.flow(self.unit_a, self.supply_v)
+        self.draw = self._drawn(self.flow.unit_volts, self.stretches)
+        return np.abs(self.draw.unit_a - self.unit_a)
+
+    def _settle(self) -> None:
         """Step until every unit draws what its volts ask for."""
-        drawn, siemens = self._drawn(volts)
+        volts, draw = self.flow.unit_volts, self.draw
         for _ in range(MOST_STEPS):
-            gap = drawn - unit_a
+            gap = draw.unit_a - self.unit_a
             unsettled = np.any(np.abs(gap) > self.tolerance_a, axis=(0, 1))
             if not unsettled.any():
-                return unit_a
+                return
             self.steps += 1
-            step_v = self.copper.step(siemens, -gap)
-            step = _Step(volts, unit_a, step_v, gap + siemens * step_v, gap)
-            share, drawn, siemens = self._search(step, unsettled)
-            volts, unit_a = step.after(share)
+            step_v = self.copper.step(draw.siemens, -gap)
+            step = _Step(volts, self.unit_a, step_v, gap + draw.siemens * step_v, gap)
+            share, draw = self._search(step, unsettled)
+            volts, self.unit_a = step.after(share)
         raise ArithmeticError(f"The ladder did not settle in {MOST_STEPS} steps.")
 
-    def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, Array, Array]:
+    def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, _Draw]:
         """Find the share of the step to take: all of it, or to where the potential is least.
 
-        Returns it with the current drawn there and its slope. Between the start, where the
+        Returns it with what is drawn there. Between the start, where the
         potential falls, and the full step, where it rises again, secants and halvings take turns.
         """
         slope = step.slope(step.gap)
@@ -254,8 +303,8 @@ class _Piece:
         high, high_slope = np.ones_like(slope), np.ones_like(slope)
         for trial in range(MOST_TRIALS):
             volts, unit_a = step.after(share)
-            drawn, siemens = self._drawn(volts)
-            found = step.slope(drawn - unit_a)
+            draw = self._drawn(volts, self.stretches)
+            found = step.slope(draw.unit_a - unit_a)
             good = (np.abs(found) <= STEP_SLOPE * np.abs(slope)) | ~unsettled
             good |= (share == 1.0) & (found < 0)
             if good.all():
@@ -266,38 +315,44 @@ class _Piece:
             part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
             share = np.where(good, share, low + (high - low) * part)
         else:
-            drawn, siemens = self._drawn(step.after(share)[0])
-        return share, drawn, siemens
+            draw = self._drawn(step.after(share)[0], self.stretches)
+        return share, draw
 
-    def _drawn(self, volts: Array) -> tuple[Array, Array]:
-        """Find the current into each return rail at every unit, and its slope [A], [S]."""
-        amps, siemens = np.zeros_like(volts), np.zeros_like(volts)
-        for run, stretch in zip(self.network.runs, self.stretches, strict=True):
+    def _drawn(self, volts: Array, stretches: list[slice]) -> _Draw:
+        """Find what is drawn at these volts (returns, units, cases), run by run in `stretches`."""
+        draw = _Draw(np.zeros_like(volts), np.zeros_like(volts), [], [])
+        for run, stretch in zip(self.network.runs, stretches, strict=True):
             unit = run.unit
+            draw.led_a.append([])
             for c, channel in enumerate(unit.channels):
                 rail = 0 if unit.shared_return else c
+                there = volts[rail, stretch]
+                led_a = led_s = np.zeros_like(there)
                 if self.on[c]:
-                    led_a, led_s = channel_current(
-                        channel, unit.holds_current, volts[rail, stretch]
-                    )
-                    amps[rail, stretch] += led_a
-                    siemens[rail, stretch] += led_s
-            if unit.returns == 1:
-                idle_a, idle_s = idle_current(unit, volts[0, stretch])
-                amps[0, stretch] += idle_a
-                siemens[0, stretch] += idle_s
-        return amps, siemens
+                    led_a, led_s = channel_current(channel, unit.holds_current, there)
+                    draw.unit_a[rail, stretch] += led_a
+                    draw.siemens[rail, stretch] += led_s
+                draw.led_a[-1].append(led_a)
+            there = volts[0, stretch]
+            if np.any(np.asarray(unit.idle_a) > 0):
+                idle_a, idle_s = idle_current(unit, there)
+                draw.unit_a[0, stretch] += idle_a
+                draw.siemens[0, stretch] += idle_s
+                draw.idle_a.append(idle_a)
+            else:
+                draw.idle_a.append(np.zeros_like(there))
+        return draw
 
-    def _report(self, flow: Flow, unit_a: Array) -> Solution:
-        strip_w = (unit_a * flow.unit_volts).sum(axis=0)
+    def report(self) -> Solution:
+        """Everything about the state last looked at."""
+        flow = self.flow
+        strip_w = np.einsum("cub,cub->ub", self.unit_a, flow.unit_volts)
         runs = []
-        for number, run in enumerate(self.network.runs):
+        for number in range(len(self.network.runs)):
             own = [s for s, part in enumerate(self.copper.sections) if part.run == number]
             order = np.argsort(np.concatenate([self.copper.sections[s].units for s in own]))
-            stretch = self.stretches[number]
-            volts = flow.unit_volts[:, stretch][:, order]
-            taken_w, rail_w = strip_w[stretch].sum(axis=0), flow.rail_w[own].sum(axis=0)
-            runs.append(self._report_run(run, volts, taken_w, rail_w))
+            taken_w = strip_w[self.stretches[number]].sum(axis=0)
+            runs.append(self._report_run(number, order, taken_w, flow.rail_w[own].sum(axis=0)))
         lead_w = (self.copper.lead_ohm * flow.lead_a**2).sum(axis=(0, 1))
         power = PowerBalance(
             source_w=self.supply_v * flow.supply_a[0],
@@ -318,40 +373,51 @@ class _Piece:
             steps=self.steps,
         )
 
-    def _report_run(self, run: Run, rails: Array, strip_w: Array, rail_w: Array) -> RunSolution:
-        """One run from the volts of its return rails (returns, units, cases)."""
-        unit = run.unit
-        volts = np.broadcast_to(rails, (len(unit.channels), *rails.shape[1:]))
-        amps = np.zeros(volts.shape)
-        light = np.zeros(volts.shape)
-        for c, channel in enumerate(unit.channels):
-            if self.on[c]:
-                amps[c] = channel_current(channel, unit.holds_current, volts[c])[0]
-                light[c] = amps[c] / channel.rated_a
-        idle = idle_current(unit, rails[0])[0]
-        return RunSolution(volts.T, amps.T, idle.T, light.T, strip_w, rail_w)
+    def _report_run(self, number: int, order: Indices, strip_w: Array, rail_w: Array) -> RunSolution:
+        """One run, its units in the `order` they are soldered in."""
+        unit = self.network.runs[number].unit
+        rails = self.flow.unit_volts[:, self.stretches[number]]
+        shape = (len(unit.channels), *rails.shape[1:])
+        volts, amps, light = np.empty(shape), np.empty(shape), np.empty(shape)
+        for c, (channel, led_a) in enumerate(
+            zip(unit.channels, self.draw.led_a[number], strict=True)
+        ):
+            np.take(rails[0 if unit.shared_return else c], order, axis=0, out=volts[c])
+            np.take(led_a, order, axis=0, out=amps[c])
+            np.divide(amps[c], channel.rated_a, out=light[c])
+        idle_a = self.draw.idle_a[number][order]
+        return RunSolution(volts.T, amps.T, idle_a.T, light.T, strip_w, rail_w)
 
 
-def _joined(pieces: list[Solution], batch: tuple[int, ...]) -> Solution:
-    """Pieces of a flattened batch as one solution with the axes of the batch."""
+class _Gathered:
+    """Pieces of a flattened batch put together, laid out with the cases last as they come."""
 
-    def join(*parts: Array) -> Array:
-        whole = parts[0] if len(parts) == 1 else np.concatenate(parts)
-        return whole.reshape(batch + whole.shape[1:])
+    def __init__(self, cases: int) -> None:
+        self.cases, self.steps = cases, 0
+        self.whole: Solution | None = None
 
-    def fields(kind: type[Any], *parts: Any) -> Any:
-        names = [field.name for field in dataclass_fields(kind)]
-        return kind(*(join(*(getattr(part, name) for part in parts)) for name in names))
+    def put(self, part: slice | Indices, piece: Solution) -> None:
+        if self.whole is None:
+            self.whole = _each_array(lambda array: np.empty((*array.shape[:0:-1], self.cases)).T, piece)
+        self.steps = max(self.steps, piece.steps)
+        _each_array(lambda whole, array: whole.__setitem__(part, array), self.whole, piece)
 
-    runs = zip(*(piece.runs for piece in pieces), strict=True)
-    return Solution(
-        supply_v=join(*(p.supply_v for p in pieces)),
-        runs=tuple(fields(RunSolution, *parts) for parts in runs),
-        supply_a=join(*(p.supply_a for p in pieces)),
-        return_a=join(*(p.return_a for p in pieces)),
-        lead_a=join(*(p.lead_a for p in pieces)),
-        lead_return_a=join(*(p.lead_return_a for p in pieces)),
-        feed_v=join(*(p.feed_v for p in pieces)),
-        power=fields(PowerBalance, *(p.power for p in pieces)),
-        steps=max(p.steps for p in pieces),
-    )
+    def shaped(self, batch: tuple[int, ...]) -> Solution:
+        """The solution with the axes of the batch."""
+        assert self.whole is not None
+        shaped = _each_array(lambda array: array.reshape(batch + array.shape[1:]), self.whole)
+        return replace(shaped, steps=self.steps)
+
+
+def _each_array(change: Callable[..., Any], *given: Any) -> Any:
+    """Apply `change` to each array of a solution, or to each pair of two solutions."""
+    first = given[0]
+    if isinstance(first, np.ndarray):
+        return change(*given)
+    if isinstance(first, tuple):
+        return tuple(_each_array(change, *parts) for parts in zip(*given, strict=True))
+    if not is_dataclass(first):
+        return first
+    names = [field.name for field in fields(first)]
+    parts = (_each_array(change, *(getattr(one, name) for one in given)) for name in names)
+    return type(first)(*parts)
