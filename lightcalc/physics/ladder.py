@@ -21,7 +21,7 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -144,18 +144,20 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
     flat = np.broadcast_to(volts, batch).ravel()
     whole = network.with_numbers(lambda number: _flattened(number, batch))
     gathered = _Gathered(flat.size)
+    rough = _Rough()
     for start in range(0, max(flat.size, 1), size):
         part = slice(start, start + size)
         piece = _Piece(_cases(whole, part), flat[part], lit)
         if piece.unit_a.size < WORTH_A_SKETCH or network.returns > 1:
             gathered.put(part, piece.solution())
             continue
-        rough = piece.sketch()
+        rough.add(start, piece, piece.sketch())
         gathered.put(part, piece.report())
-        if rough.size:
-            rest = _Piece(_cases(piece.network, rough), piece.supply_v[rough], lit)
-            rest.unit_a = piece.unit_a[:, :, rough]
-            gathered.put(start + rough, rest.solution())
+        if rough.count >= size or part.stop >= flat.size:
+            for cases, unit_a in rough.taken(size):
+                rest = _Piece(_cases(whole, cases), flat[cases], lit)
+                rest.unit_a = unit_a
+                gathered.put(cases, rest.solution())
     return gathered.shaped(batch)
 
 
@@ -377,16 +379,35 @@ class _Piece:
         """One run, its units in the `order` they are soldered in."""
         unit = self.network.runs[number].unit
         rails = self.flow.unit_volts[:, self.stretches[number]]
-        shape = (len(unit.channels), *rails.shape[1:])
-        volts, amps, light = np.empty(shape), np.empty(shape), np.empty(shape)
-        for c, (channel, led_a) in enumerate(
-            zip(unit.channels, self.draw.led_a[number], strict=True)
-        ):
-            np.take(rails[0 if unit.shared_return else c], order, axis=0, out=volts[c])
-            np.take(led_a, order, axis=0, out=amps[c])
+        pick = slice(None) if np.all(np.diff(order) == 1) else order
+        return_rails = [0 if unit.shared_return else c for c in range(len(unit.channels))]
+        volts, amps = rails[return_rails][:, pick], np.stack(self.draw.led_a[number])[:, pick]
+        light = np.empty_like(amps)
+        for c, channel in enumerate(unit.channels):
             np.divide(amps[c], channel.rated_a, out=light[c])
-        idle_a = self.draw.idle_a[number][order]
+        idle_a = self.draw.idle_a[number][pick]
         return RunSolution(volts.T, amps.T, idle_a.T, light.T, strip_w, rail_w)
+
+
+class _Rough:
+    """Cases that a sketch is too rough for, kept until there are enough for a batch."""
+
+    def __init__(self) -> None:
+        self.count = 0
+        self._kept: list[tuple[Indices, Array]] = []
+
+    def add(self, start: int, piece: _Piece, cases: Indices) -> None:
+        self.count += cases.size
+        self._kept.append((start + cases, piece.unit_a[:, :, cases]))
+
+    def taken(self, size: int) -> Iterator[tuple[Indices, Array]]:
+        """Give cases and unit currents away, at most `size` at a time."""
+        cases = np.concatenate([cases for cases, _ in self._kept])
+        unit_a = np.concatenate([unit_a for _, unit_a in self._kept], axis=2)
+        self.count, self._kept = 0, []
+        for start in range(0, cases.size, size):
+            some = slice(start, start + size)
+            yield cases[some], unit_a[:, :, some]
 
 
 class _Gathered:

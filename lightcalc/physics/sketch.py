@@ -28,10 +28,15 @@ from lightcalc.physics.elimination import solve_blocks
 from lightcalc.physics.strip import Array
 
 NODES = 9
-MOST_NODES = 24
+"""Of a single section; sections beside others are shorter and do with fewer."""
+
+MOST_NODES, LEAST_NODES = 12, 4
 MOST_STEPS = 8
-SETTLED_V = 1e-12
-"""Error of a node's volts that is not worth another step, in parts of the supply's."""
+LAST_STEP_V = 1e-5
+"""Error of a node's volts from which the next step is the last, in parts of the supply's."""
+
+STRAGGLERS = 0.02
+"""Share of the cases that are not waited for."""
 
 Draw = Callable[[Array], tuple[Array, Array]]
 """Current and slope of the nodes [A], [S] at their volts [V], all (nodes, cases)."""
@@ -57,7 +62,7 @@ class Sketch:
 
     def __init__(self, copper: Copper) -> None:
         sections = copper.sections
-        most = max(min(NODES, MOST_NODES // len(sections)), 2)
+        most = max(min(NODES, MOST_NODES // len(sections)), LEAST_NODES)
         self.curves = [_curve(len(s.units), most, s.far is not None) for s in sections]
         stops = np.cumsum([0, *(len(curve.places) for curve in self.curves)]).tolist()
         self.stretches = [slice(*pair) for pair in pairwise(stops)]
@@ -89,18 +94,18 @@ class Sketch:
     def unit_currents(self, draw: Draw, supply_v: Array) -> Array:
         """Sketch the current of every unit (units, cases) at the supply's volts (cases)."""
         volts = np.repeat(supply_v[None], len(self.ohm), axis=0)
-        least = SETTLED_V * float(supply_v.max(initial=0.0))
         for _ in range(MOST_STEPS):
             amps, siemens = draw(volts)
             excess = volts - supply_v
             excess += np.einsum("mnb,nb->mb", self.ohm, amps)
-            if np.all(np.abs(excess) <= least):
-                break
             slope = self.ohm * siemens
             for m in range(len(slope)):
                 slope[m, m] += 1.0
+            far = np.abs(excess).max(axis=0) > LAST_STEP_V * supply_v
             volts -= solve_blocks(slope, excess[:, None])[:, 0]
             np.clip(volts, 0.0, supply_v, out=volts)
+            if np.count_nonzero(far) <= STRAGGLERS * len(far):
+                break
         amps = draw(volts)[0]
         return np.concatenate(
             [
