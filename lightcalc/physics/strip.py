@@ -190,19 +190,21 @@ def channel_current(channel: Channel, holds_current: bool, volts: Array) -> tupl
     """
     slope, resistance = channel.slope_v, channel.resistance_ohm
     offset = np.log(resistance * channel.rated_a / slope) - channel.forward_v / slope
-    held_from_v = channel.forward_v + resistance * channel.rated_a
-    if holds_current and np.all(volts >= held_from_v):
-        shape = np.broadcast(volts, held_from_v).shape
-        return np.broadcast_to(channel.rated_a, shape), np.zeros(shape)
-    omega = wright_omega(np.asarray(volts / slope + offset))
-    amps = omega * (slope / resistance)
-    siemens = omega / (1.0 + omega)
-    siemens /= resistance
-    if holds_current:
-        held = volts >= held_from_v
-        amps = np.where(held, channel.rated_a, np.minimum(amps, channel.rated_a))
-        siemens = np.where(held, 0.0, siemens)
-    return amps, siemens
+    x = np.asarray(volts / slope + offset)
+    if not holds_current:
+        omega = wright_omega(x)
+        siemens = omega / (1.0 + omega)
+        siemens /= resistance
+        return omega * (slope / resistance), siemens
+    held = np.broadcast_to(volts >= channel.forward_v + resistance * channel.rated_a, x.shape)
+    free = np.flatnonzero(~held)
+    omega = np.zeros(x.size)
+    omega[free] = wright_omega(x.ravel()[free])
+    omega = omega.reshape(x.shape)
+    amps = np.where(held, channel.rated_a, np.minimum(omega * (slope / resistance), channel.rated_a))
+    omega /= 1.0 + omega
+    omega /= resistance
+    return amps, omega
 
 
 def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
