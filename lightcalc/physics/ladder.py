@@ -157,6 +157,7 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
             for cases, unit_a in rough.taken(size):
                 rest = _Piece(_cases(whole, cases), flat[cases], lit)
                 rest.unit_a = unit_a
+                rest.tolerance_a *= SKETCH_TOLERANCE / CURRENT_TOLERANCE
                 gathered.put(cases, rest.solution())
     return gathered.shaped(batch)
 

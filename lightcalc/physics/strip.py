@@ -196,15 +196,15 @@ def channel_current(channel: Channel, holds_current: bool, volts: Array) -> tupl
         siemens = omega / (1.0 + omega)
         siemens /= resistance
         return omega * (slope / resistance), siemens
-    held = np.broadcast_to(volts >= channel.forward_v + resistance * channel.rated_a, x.shape)
-    free = np.flatnonzero(~held)
-    omega = np.zeros(x.size)
-    omega[free] = wright_omega(x.ravel()[free])
-    omega = omega.reshape(x.shape)
-    amps = np.where(held, channel.rated_a, np.minimum(omega * (slope / resistance), channel.rated_a))
-    omega /= 1.0 + omega
-    omega /= resistance
-    return amps, omega
+    free = np.flatnonzero(volts < channel.forward_v + resistance * channel.rated_a)
+    omega = np.full(x.size, np.inf)
+    share = np.zeros(x.size)
+    some = wright_omega(x.ravel()[free])
+    omega[free] = some
+    some /= 1.0 + some
+    share[free] = some
+    amps = np.minimum(omega.reshape(x.shape) * (slope / resistance), channel.rated_a)
+    return amps, share.reshape(x.shape) / resistance
 
 
 def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
