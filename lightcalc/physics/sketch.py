@@ -35,7 +35,7 @@ MOST_STEPS = 8
 LAST_STEP_V = 1e-5
 """Error of a node's volts from which the next step is the last, in parts of the supply's."""
 
-STRAGGLERS = 0.02
+STRAGGLERS = 0.05
 """Share of the cases that are not waited for."""
 
 Draw = Callable[[Array], tuple[Array, Array]]
@@ -94,15 +94,17 @@ class Sketch:
     def unit_currents(self, draw: Draw, supply_v: Array) -> Array:
         """Sketch the current of every unit (units, cases) at the supply's volts (cases)."""
         volts = np.repeat(supply_v[None], len(self.ohm), axis=0)
+        # Half the digits do for the direction of a step, whose end is looked at with all of them.
+        ohm = self.ohm.astype(np.float32)
         for _ in range(MOST_STEPS):
             amps, siemens = draw(volts)
             excess = volts - supply_v
             excess += np.einsum("mnb,nb->mb", self.ohm, amps)
-            slope = self.ohm * siemens
+            slope = ohm * siemens.astype(np.float32)
             for m in range(len(slope)):
                 slope[m, m] += 1.0
             far = np.abs(excess).max(axis=0) > LAST_STEP_V * supply_v
-            volts -= solve_blocks(slope, excess[:, None])[:, 0]
+            volts -= solve_blocks(slope, excess.astype(np.float32)[:, None])[:, 0]
             np.clip(volts, 0.0, supply_v, out=volts)
             if np.count_nonzero(far) <= STRAGGLERS * len(far):
                 break

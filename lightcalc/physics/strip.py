@@ -53,6 +53,8 @@ THERMAL_V = 0.02585
 _BLOCK = 8192
 """Numbers worked on at a time, so that everything between stays in the processor's cache."""
 
+_PADE_AT_1 = np.e * (60.0 + np.e * (114.0 + 17.0 * np.e)) / (60.0 + np.e * (174.0 + 101.0 * np.e))
+
 IDEALITY = 2.0
 """Emission coefficient of the LEDs; about 2 is common practice for coloured and white LEDs."""
 
@@ -87,7 +89,7 @@ def _omega_of_block(given: Array, y: Array, room: Array) -> None:
     else:
         _start_large(np.maximum(x, 1.0, out=base), y, rest)
         _start_small(np.minimum(x, 1.0, out=base), pair, rest)
-        np.copyto(y, pair, where=x < 1.0)
+        y *= pair  # one of the two is 1; a choice by mask would take longer than both
     for _ in range(2):
         np.subtract(x, y, out=rest)
         rest -= np.log(y, out=spare)
@@ -116,7 +118,7 @@ def _start_large(x: Array, y: Array, room: Array) -> None:
 
 
 def _start_small(x: Array, y: Array, room: Array) -> None:
-    """About omega of x <= 1, by a Pade form in e^x."""
+    """About omega of x <= 1, by a Pade form in e^x that is made 1 at 1."""
     small = np.exp(x, out=x)
     np.multiply(small, 17.0, out=y)
     y += 114.0
@@ -128,6 +130,7 @@ def _start_small(x: Array, y: Array, room: Array) -> None:
     room *= small
     room += 60.0
     y /= room
+    y *= 1.0 / _PADE_AT_1
 
 
 @dataclass(frozen=True)
@@ -215,6 +218,8 @@ def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
     >>> [float(a) for a in idle_current(unit, np.array([0.0, 1.25, 5.0]))[0]]
     [0.0, 0.0005, 0.001]
     """
+    if np.all(volts >= unit.idle_min_v):
+        return np.broadcast_to(unit.idle_a, volts.shape), np.zeros_like(volts)
     share = volts / unit.idle_min_v
     amps = unit.idle_a * np.clip(share, 0.0, 1.0)
     siemens = np.where((share >= 0.0) & (share < 1.0), unit.idle_a / unit.idle_min_v, 0.0)
