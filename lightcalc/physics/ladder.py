@@ -381,12 +381,14 @@ class _Piece:
         unit = self.network.runs[number].unit
         rails = self.flow.unit_volts[:, self.stretches[number]]
         pick = slice(None) if np.all(np.diff(order) == 1) else order
-        return_rails = [0 if unit.shared_return else c for c in range(len(unit.channels))]
-        volts, amps = rails[return_rails][:, pick], np.stack(self.draw.led_a[number])[:, pick]
+        amps = np.stack(self.draw.led_a[number])[:, pick]
+        volts = np.broadcast_to(rails[:, pick], amps.shape)
         light = np.empty_like(amps)
         for c, channel in enumerate(unit.channels):
             np.divide(amps[c], channel.rated_a, out=light[c])
         idle_a = self.draw.idle_a[number][pick]
+        if np.ndim(unit.idle_a) == 0 and unit.idle_a == 0:
+            idle_a = np.broadcast_to(0.0, idle_a.shape)
         return RunSolution(volts.T, amps.T, idle_a.T, light.T, strip_w, rail_w)
 
 
@@ -412,23 +414,43 @@ class _Rough:
 
 
 class _Gathered:
-    """Pieces of a flattened batch put together, laid out with the cases last as they come."""
+    """Pieces of a flattened batch put together, laid out with the cases last as they come.
+
+    An axis along which a piece only repeats itself (stride 0) is kept once.
+    """
 
     def __init__(self, cases: int) -> None:
         self.cases, self.steps = cases, 0
-        self.whole: Solution | None = None
+        self.first: Solution | None = None
+        self.whole: Any = None
 
     def put(self, part: slice | Indices, piece: Solution) -> None:
-        if self.whole is None:
-            self.whole = _each_array(lambda array: np.empty((*array.shape[:0:-1], self.cases)).T, piece)
+        if self.first is None:
+            self.first, self.whole = piece, _each_array(self._room, piece)
         self.steps = max(self.steps, piece.steps)
-        _each_array(lambda whole, array: whole.__setitem__(part, array), self.whole, piece)
+        _each_array(lambda whole, array: _write(whole, part, array), self.whole, piece)
+
+    def _room(self, array: Array) -> Array:
+        kept = [
+            size if stride else 1
+            for size, stride in zip(array.shape[1:], array.strides[1:], strict=True)
+        ]
+        return np.empty((*kept[::-1], self.cases)).T
 
     def shaped(self, batch: tuple[int, ...]) -> Solution:
-        """The solution with the axes of the batch."""
-        assert self.whole is not None
-        shaped = _each_array(lambda array: array.reshape(batch + array.shape[1:]), self.whole)
-        return replace(shaped, steps=self.steps)
+        """Give the solution the axes of the batch."""
+
+        def shape(whole: Array, first: Array) -> Array:
+            apart = whole.reshape(batch + whole.shape[1:])
+            return np.broadcast_to(apart, batch + first.shape[1:])
+
+        found: Solution = _each_array(shape, self.whole, self.first)
+        return replace(found, steps=self.steps)
+
+
+def _write(whole: Array, part: slice | Indices, array: Array) -> None:
+    once = tuple(slice(0, size) for size in whole.shape[1:])
+    whole[part] = array[(slice(None), *once)]
 
 
 def _each_array(change: Callable[..., Any], *given: Any) -> Any:

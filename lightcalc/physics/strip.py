@@ -219,7 +219,7 @@ def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
     [0.0, 0.0005, 0.001]
     """
     if np.all(volts >= unit.idle_min_v):
-        return np.broadcast_to(unit.idle_a, volts.shape), np.zeros_like(volts)
+        return np.zeros_like(volts) + unit.idle_a, np.zeros_like(volts)
     share = volts / unit.idle_min_v
     amps = unit.idle_a * np.clip(share, 0.0, 1.0)
     siemens = np.where((share >= 0.0) & (share < 1.0), unit.idle_a / unit.idle_min_v, 0.0)
