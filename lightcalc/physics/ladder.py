@@ -52,6 +52,9 @@ SKETCH_TOLERANCE = 1e-9
 WORTH_A_SKETCH = 20_000
 """Cases times units from which a sketch saves more than it costs."""
 
+WORTH_A_PIECE = 3
+"""Where only one in so many cases is not settled yet, they go on alone."""
+
 TINY = np.finfo(float).tiny
 
 
@@ -213,6 +216,11 @@ class _Step:
     change_a: Array
     gap: Array
 
+    def of(self, cases: Indices) -> _Step:
+        """The same step for some of the cases."""
+        parts = (self.volts, self.unit_a, self.change_v, self.change_a, self.gap)
+        return _Step(*(part[:, :, cases] for part in parts))
+
     def after(self, share: Array) -> tuple[Array, Array]:
         return self.volts + share * self.change_v, self.unit_a + share * self.change_a
 
@@ -231,6 +239,14 @@ class _Draw(NamedTuple):
     siemens: Array
     led_a: list[list[Array]]
     idle_a: list[Array]
+
+    def put(self, cases: Indices, part: _Draw) -> None:
+        """Write what some of the cases draw in the place of what is here."""
+        for mine, theirs in zip(self._arrays(), part._arrays(), strict=True):
+            mine[..., cases] = theirs
+
+    def _arrays(self) -> list[Array]:
+        return [self.unit_a, self.siemens, *(a for run in self.led_a for a in run), *self.idle_a]
 
 
 class _Piece:
@@ -287,6 +303,9 @@ class _Piece:
             unsettled = np.any(np.abs(gap) > self.tolerance_a, axis=(0, 1))
             if not unsettled.any():
                 return
+            if np.count_nonzero(unsettled) * WORTH_A_PIECE <= unsettled.size:
+                self._settle_only(np.flatnonzero(unsettled))
+                return
             self.steps += 1
             step_v = self.copper.step(draw.siemens, -gap)
             step = _Step(volts, self.unit_a, step_v, gap + draw.siemens * step_v, gap)
@@ -294,31 +313,52 @@ class _Piece:
             volts, self.unit_a = step.after(share)
         raise ArithmeticError(f"The ladder did not settle in {MOST_STEPS} steps.")
 
+    def _settle_only(self, cases: Indices) -> None:
+        """Go on with some of the cases alone."""
+        rest = _Piece(_cases(self.network, cases), self.supply_v[cases], self.on)
+        rest.unit_a, rest.tolerance_a = self.unit_a[:, :, cases], self.tolerance_a
+        rest._look()
+        rest._settle()
+        self.unit_a[:, :, cases] = rest.unit_a
+        self.steps += rest.steps
+
     def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, _Draw]:
         """Find the share of the step to take: all of it, or to where the potential is least.
 
-        Returns it with what is drawn there. Between the start, where the
-        potential falls, and the full step, where it rises again, secants and halvings take turns.
+        Returns it with what is drawn there.
         """
         slope = step.slope(step.gap)
         share = np.ones_like(slope)
-        low, low_slope = np.zeros_like(slope), slope
-        high, high_slope = np.ones_like(slope), np.ones_like(slope)
+        volts, unit_a = step.after(share)
+        draw = self._drawn(volts, self.stretches)
+        found = step.slope(draw.unit_a - unit_a)
+        beyond = np.flatnonzero((found > STEP_SLOPE * np.abs(slope)) & unsettled)
+        if beyond.size:
+            some = _Piece(_cases(self.network, beyond), self.supply_v[beyond], self.on)
+            share[beyond], part = some._search_back(step.of(beyond), slope[beyond], found[beyond])
+            draw.put(beyond, part)
+        return share, draw
+
+    def _search_back(self, step: _Step, low_slope: Array, high_slope: Array) -> tuple[Array, _Draw]:
+        """Search between the start, where the potential falls, and the full step, where it rises.
+
+        Secants and halvings take turns.
+        """
+        slope = low_slope
+        low, high = np.zeros_like(slope), np.ones_like(slope)
+        share, good = high, np.zeros(slope.shape, dtype=bool)
         for trial in range(MOST_TRIALS):
+            part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
+            share = np.where(good, share, low + (high - low) * part)
             volts, unit_a = step.after(share)
             draw = self._drawn(volts, self.stretches)
             found = step.slope(draw.unit_a - unit_a)
-            good = (np.abs(found) <= STEP_SLOPE * np.abs(slope)) | ~unsettled
-            good |= (share == 1.0) & (found < 0)
+            good |= np.abs(found) <= STEP_SLOPE * np.abs(slope)
             if good.all():
                 break
             rises = found > 0
             low, low_slope = np.where(rises, low, share), np.where(rises, low_slope, found)
             high, high_slope = np.where(rises, share, high), np.where(rises, found, high_slope)
-            part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
-            share = np.where(good, share, low + (high - low) * part)
-        else:
-            draw = self._drawn(step.after(share)[0], self.stretches)
         return share, draw
 
     def _drawn(self, volts: Array, stretches: list[slice]) -> _Draw:
