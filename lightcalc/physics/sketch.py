@@ -30,7 +30,7 @@ from lightcalc.physics.strip import Array
 NODES = 9
 """Of a single section; sections beside others are shorter and do with fewer."""
 
-MOST_NODES, LEAST_NODES = 12, 4
+MOST_NODES, LEAST_NODES = 14, 4
 MOST_STEPS = 5
 LAST_STEP_V = 1e-5
 """Error of a node's volts from which the next step is the last, in parts of the supply's."""
