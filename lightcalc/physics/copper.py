@@ -258,7 +258,7 @@ class Copper:
         return entering, feed_a
 
     def _through(self, feed_a: Array) -> Array:
-        """Current that goes round from near to far feed, with `feed_a` by the lever (x, s, b)."""
+        """Find what goes round from near to far feed, with `feed_a` by the lever (x, s, b)."""
         lengths = np.array([len(self.sections[s].units) for s in self.two_ended])
         ohm = self.segment_ohm[:, self.two_ended] * lengths[:, None]
         drop = self.loops @ self._shared_ohm
@@ -292,15 +292,14 @@ class _Along:
         own, common = self.ohm[1:], self.ohm[0]
         _running_sum(self.sums[:, :-1], volts)
         total = volts.sum(axis=0) if len(own) > 1 else None
-        for c, row in enumerate(volts):
-            if total is None:
-                row *= own[c] + common
-            else:
-                row *= own[c]
-                row += common * total
-            row += near_v[c]
+        place = (np.arange(volts.shape[1]) + 0.5)[:, None]
+        for c in range(len(volts)):
             loss_v = common * self.entering[0] - own[c] * self.entering[1 + c]
-            row -= (np.arange(len(row)) + 0.5)[:, None] * loss_v
+            volts[c] *= own[c] + common if total is None else own[c]
+            if total is not None:
+                volts[c] += common * total
+            volts[c] += near_v[c]
+            volts[c] -= place * loss_v
 
     def heat_w(self) -> Array:
         """Heat in all conductors."""

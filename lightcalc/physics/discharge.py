@@ -91,7 +91,7 @@ class _Point(NamedTuple):
     gear: Floats
 
     def of(self, cases: NDArray[np.intp]) -> _Point:
-        """Some of the cases."""
+        """Pick some of the cases."""
         return _Point(*(values[cases] for values in self))
 
     def put(self, cases: NDArray[np.intp], point: _Point) -> None:
@@ -207,12 +207,12 @@ class _March:
         amps += 1e-30
         amps *= np.maximum(lag, 1e-9, out=lag)
         lags = width * pack.capacity_coulomb / amps
-        for behind, share, time in zip(self.behind, LAG_SHARES, LAG_TIMES, strict=True):
+        for i, (share, time) in enumerate(zip(LAG_SHARES, LAG_TIMES, strict=True)):
             goal = share * whole
             left = np.multiply(lags, -1.0 / time, out=amps)
-            behind -= goal
-            behind *= np.exp(left, out=left)
-            behind += goal
+            self.behind[i] -= goal
+            self.behind[i] *= np.exp(left, out=left)
+            self.behind[i] += goal
 
     def _share_walked(
         self, was: _Point, new: _Point, below: NDArray[np.bool_], over: NDArray[np.bool_]

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,7 @@ from numpy.typing import NDArray
 from lightcalc.physics.strip import Array
 
 Indices = NDArray[np.intp]
+Blocks = TypeVar("Blocks", NDArray[np.float64], NDArray[np.float32])
 Places = Indices | slice
 """Places among the nodes; a slice where they are evenly spaced, so that no copy is made."""
 
@@ -111,7 +113,7 @@ def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> 
     kept = []
     for gone, left, right in order.rounds:
         if size == 1:
-            kept.append(_eliminate_single(shunt[0, 0], coupling[0, 0], rhs[0], gone, left, right))
+            kept.append(_eliminate_single(shunt[0, 0], coupling[0, 0], rhs[0], (gone, left, right)))
             continue
         to_left = coupling[:, :, left].swapaxes(0, 1)
         to_right = coupling[:, :, gone]
@@ -137,9 +139,10 @@ def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> 
 
 
 def _eliminate_single(
-    shunt: Array, coupling: Array, rhs: Array, gone: Places, left: Places, right: Places
+    shunt: Array, coupling: Array, rhs: Array, places: tuple[Places, Places, Places]
 ) -> tuple[Array, Array, Array]:
     """Do one round where every block is a single number, which needs far fewer copies."""
+    gone, left, right = places
     to_left, ground, driven = coupling[left], shunt[gone], rhs[gone]
     whole = to_left + coupling[gone]
     whole += ground
@@ -187,7 +190,7 @@ def _multiply(a: Array, b: Array) -> Array:
     return np.stack(rows)
 
 
-def solve_blocks(a: Array, b: Array) -> Array:
+def solve_blocks(a: Blocks, b: Blocks) -> Blocks:
     """Solve a x = b over the two leading axes, by elimination without pivots; overwrites both."""
     size = len(a)
     for i in range(size):

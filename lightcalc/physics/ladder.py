@@ -21,19 +21,19 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.physics.copper import Copper, Flow
+from lightcalc.physics.batch import Gathered, Waiting
+from lightcalc.physics.copper import Copper
+from lightcalc.physics.draw import Draw, drawn
 from lightcalc.physics.elimination import Indices
-from lightcalc.physics.network import SUPPLY, Network, Run
+from lightcalc.physics.network import SUPPLY, Network
 from lightcalc.physics.sketch import Sketch
-from lightcalc.physics.strip import Array, Values, channel_current, idle_current
+from lightcalc.physics.strip import Array, Values
 
 CASES_TIMES_UNITS = 100_000
 """Size of the pieces a batch is solved in, so that the work stays in the processor's cache."""
@@ -142,27 +142,10 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
     shapes: set[tuple[int, ...]] = set()
     network.with_numbers(lambda number: _note_shape(number, shapes))
     batch = np.broadcast_shapes(volts.shape, *shapes)
-    units = sum(run.units for run in network.runs) * network.returns
-    size = max(CASES_TIMES_UNITS // units, 1)
-    flat = np.broadcast_to(volts, batch).ravel()
     whole = network.with_numbers(lambda number: _flattened(number, batch))
-    gathered = _Gathered(flat.size)
-    rough = _Rough()
-    for start in range(0, max(flat.size, 1), size):
-        part = slice(start, start + size)
-        piece = _Piece(_cases(whole, part), flat[part], lit)
-        if piece.unit_a.size < WORTH_A_SKETCH or network.returns > 1:
-            gathered.put(part, piece.solution())
-            continue
-        rough.add(start, piece, piece.sketch())
-        gathered.put(part, piece.report())
-        if rough.count >= size or part.stop >= flat.size:
-            for cases, unit_a in rough.taken(size):
-                rest = _Piece(_cases(whole, cases), flat[cases], lit)
-                rest.unit_a = unit_a
-                rest.tolerance_a *= SKETCH_TOLERANCE / CURRENT_TOLERANCE
-                gathered.put(cases, rest.solution())
-    return gathered.shaped(batch)
+    pieces = _Pieces(whole, np.broadcast_to(volts, batch).ravel(), lit)
+    pieces.solve()
+    return replace(pieces.gathered.shaped(batch), steps=pieces.steps)
 
 
 def lead_volts(network: Network, found: Solution) -> tuple[Array, Array]:
@@ -194,6 +177,43 @@ def _note_shape(number: Values, shapes: set[tuple[int, ...]]) -> Values:
     return number
 
 
+class _Pieces:
+    """A flat batch of any size, solved in pieces."""
+
+    def __init__(self, network: Network, supply_v: Array, on: tuple[bool, ...]) -> None:
+        self.network, self.supply_v, self.on = network, supply_v, on
+        self.gathered: Gathered[Solution] = Gathered(supply_v.size)
+        self.steps = 0
+
+    def solve(self) -> None:
+        """Solve all cases: sketched where that pays, and those too rough for it again."""
+        units = sum(run.units for run in self.network.runs) * self.network.returns
+        size = max(CASES_TIMES_UNITS // units, 1)
+        waiting = Waiting()
+        for start in range(0, max(self.supply_v.size, 1), size):
+            part = slice(start, start + size)
+            piece = _Piece(_cases(self.network, part), self.supply_v[part], self.on)
+            if piece.unit_a.size < WORTH_A_SKETCH or self.network.returns > 1:
+                self._put(part, piece, piece.solution())
+                continue
+            rough = piece.sketch()
+            self._put(part, piece, piece.report())
+            waiting.add(start + rough, piece.unit_a[:, :, rough])
+            while waiting.count >= (size if part.stop < self.supply_v.size else 1):
+                self._again(*waiting.take(size))
+
+    def _again(self, cases: Indices, unit_a: Array) -> None:
+        """Solve cases from where their sketch left them."""
+        piece = _Piece(_cases(self.network, cases), self.supply_v[cases], self.on)
+        piece.unit_a = unit_a
+        piece.tolerance_a *= SKETCH_TOLERANCE / CURRENT_TOLERANCE
+        self._put(cases, piece, piece.solution())
+
+    def _put(self, part: slice | Indices, piece: _Piece, found: Solution) -> None:
+        self.gathered.put(part, found)
+        self.steps = max(self.steps, piece.steps)
+
+
 def _flattened(number: Values, batch: tuple[int, ...]) -> Values:
     return np.broadcast_to(number, batch).ravel() if np.ndim(number) else number
 
@@ -217,7 +237,7 @@ class _Step:
     gap: Array
 
     def of(self, cases: Indices) -> _Step:
-        """The same step for some of the cases."""
+        """Take the same step for some of the cases."""
         parts = (self.volts, self.unit_a, self.change_v, self.change_a, self.gap)
         return _Step(*(part[:, :, cases] for part in parts))
 
@@ -227,26 +247,6 @@ class _Step:
     def slope(self, gap: Array) -> Array:
         """Slope of the potential along the step, where the mismatch is `gap`, for each case."""
         return np.asarray(np.einsum("ckb,ckb->b", self.change_v, gap))
-
-
-class _Draw(NamedTuple):
-    """What the units draw: current into each return rail and its slope (returns, units, cases).
-
-    led_a, idle_a: of each run, through the LEDs (channels, units, cases) and besides.
-    """
-
-    unit_a: Array
-    siemens: Array
-    led_a: list[list[Array]]
-    idle_a: list[Array]
-
-    def put(self, cases: Indices, part: _Draw) -> None:
-        """Write what some of the cases draw in the place of what is here."""
-        for mine, theirs in zip(self._arrays(), part._arrays(), strict=True):
-            mine[..., cases] = theirs
-
-    def _arrays(self) -> list[Array]:
-        return [self.unit_a, self.siemens, *(a for run in self.led_a for a in run), *self.idle_a]
 
 
 class _Piece:
@@ -274,15 +274,10 @@ class _Piece:
     def sketch(self) -> Indices:
         """Set `unit_a` to smooth curves and return the cases for which that is too rough."""
         sketch = Sketch(self.copper)
-        stops = np.cumsum([0, *(len(curve.places) for curve in sketch.curves)])
-        ends = [sum(len(s.units) for s in self.copper.sections[:k]) for k in range(len(stops))]
-        stretches = [
-            slice(int(stops[ends.index(run.start)]), int(stops[ends.index(run.stop)]))
-            for run in self.stretches
-        ]
+        stretches = sketch.nodes_of_runs(self.copper.sections, len(self.network.runs))
 
         def draw(volts: Array) -> tuple[Array, Array]:
-            found = self._drawn(volts[None], stretches)
+            found = drawn(self.network.runs, self.on, volts[None], stretches)
             return found.unit_a[0], found.siemens[0]
 
         self.unit_a = sketch.unit_currents(draw, self.supply_v)[None]
@@ -292,7 +287,7 @@ class _Piece:
     def _look(self) -> Array:
         """Find the flow, what the units draw in it, and how far that is from `unit_a`."""
         self.flow = self.copper.flow(self.unit_a, self.supply_v)
-        self.draw = self._drawn(self.flow.unit_volts, self.stretches)
+        self.draw = self._drawn(self.flow.unit_volts)
         return np.abs(self.draw.unit_a - self.unit_a)
 
     def _settle(self) -> None:
@@ -322,7 +317,7 @@ class _Piece:
         self.unit_a[:, :, cases] = rest.unit_a
         self.steps += rest.steps
 
-    def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, _Draw]:
+    def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, Draw]:
         """Find the share of the step to take: all of it, or to where the potential is least.
 
         Returns it with what is drawn there.
@@ -330,7 +325,7 @@ class _Piece:
         slope = step.slope(step.gap)
         share = np.ones_like(slope)
         volts, unit_a = step.after(share)
-        draw = self._drawn(volts, self.stretches)
+        draw = self._drawn(volts)
         found = step.slope(draw.unit_a - unit_a)
         beyond = np.flatnonzero((found > STEP_SLOPE * np.abs(slope)) & unsettled)
         if beyond.size:
@@ -339,7 +334,7 @@ class _Piece:
             draw.put(beyond, part)
         return share, draw
 
-    def _search_back(self, step: _Step, low_slope: Array, high_slope: Array) -> tuple[Array, _Draw]:
+    def _search_back(self, step: _Step, low_slope: Array, high_slope: Array) -> tuple[Array, Draw]:
         """Search between the start, where the potential falls, and the full step, where it rises.
 
         Secants and halvings take turns.
@@ -351,7 +346,7 @@ class _Piece:
             part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
             share = np.where(good, share, low + (high - low) * part)
             volts, unit_a = step.after(share)
-            draw = self._drawn(volts, self.stretches)
+            draw = self._drawn(volts)
             found = step.slope(draw.unit_a - unit_a)
             good |= np.abs(found) <= STEP_SLOPE * np.abs(slope)
             if good.all():
@@ -361,30 +356,8 @@ class _Piece:
             high, high_slope = np.where(rises, share, high), np.where(rises, found, high_slope)
         return share, draw
 
-    def _drawn(self, volts: Array, stretches: list[slice]) -> _Draw:
-        """Find what is drawn at these volts (returns, units, cases), run by run in `stretches`."""
-        draw = _Draw(np.zeros_like(volts), np.zeros_like(volts), [], [])
-        for run, stretch in zip(self.network.runs, stretches, strict=True):
-            unit = run.unit
-            draw.led_a.append([])
-            for c, channel in enumerate(unit.channels):
-                rail = 0 if unit.shared_return else c
-                there = volts[rail, stretch]
-                led_a = led_s = np.zeros_like(there)
-                if self.on[c]:
-                    led_a, led_s = channel_current(channel, unit.holds_current, there)
-                    draw.unit_a[rail, stretch] += led_a
-                    draw.siemens[rail, stretch] += led_s
-                draw.led_a[-1].append(led_a)
-            there = volts[0, stretch]
-            if np.any(np.asarray(unit.idle_a) > 0):
-                idle_a, idle_s = idle_current(unit, there)
-                draw.unit_a[0, stretch] += idle_a
-                draw.siemens[0, stretch] += idle_s
-                draw.idle_a.append(idle_a)
-            else:
-                draw.idle_a.append(np.zeros_like(there))
-        return draw
+    def _drawn(self, volts: Array) -> Draw:
+        return drawn(self.network.runs, self.on, volts, self.stretches)
 
     def report(self) -> Solution:
         """Everything about the state last looked at."""
@@ -416,7 +389,9 @@ class _Piece:
             steps=self.steps,
         )
 
-    def _report_run(self, number: int, order: Indices, strip_w: Array, rail_w: Array) -> RunSolution:
+    def _report_run(
+        self, number: int, order: Indices, strip_w: Array, rail_w: Array
+    ) -> RunSolution:
         """One run, its units in the `order` they are soldered in."""
         unit = self.network.runs[number].unit
         rails = self.flow.unit_volts[:, self.stretches[number]]
@@ -430,78 +405,3 @@ class _Piece:
         if np.ndim(unit.idle_a) == 0 and unit.idle_a == 0:
             idle_a = np.broadcast_to(0.0, idle_a.shape)
         return RunSolution(volts.T, amps.T, idle_a.T, light.T, strip_w, rail_w)
-
-
-class _Rough:
-    """Cases that a sketch is too rough for, kept until there are enough for a batch."""
-
-    def __init__(self) -> None:
-        self.count = 0
-        self._kept: list[tuple[Indices, Array]] = []
-
-    def add(self, start: int, piece: _Piece, cases: Indices) -> None:
-        self.count += cases.size
-        self._kept.append((start + cases, piece.unit_a[:, :, cases]))
-
-    def taken(self, size: int) -> Iterator[tuple[Indices, Array]]:
-        """Give cases and unit currents away, at most `size` at a time."""
-        cases = np.concatenate([cases for cases, _ in self._kept])
-        unit_a = np.concatenate([unit_a for _, unit_a in self._kept], axis=2)
-        self.count, self._kept = 0, []
-        for start in range(0, cases.size, size):
-            some = slice(start, start + size)
-            yield cases[some], unit_a[:, :, some]
-
-
-class _Gathered:
-    """Pieces of a flattened batch put together, laid out with the cases last as they come.
-
-    An axis along which a piece only repeats itself (stride 0) is kept once.
-    """
-
-    def __init__(self, cases: int) -> None:
-        self.cases, self.steps = cases, 0
-        self.first: Solution | None = None
-        self.whole: Any = None
-
-    def put(self, part: slice | Indices, piece: Solution) -> None:
-        if self.first is None:
-            self.first, self.whole = piece, _each_array(self._room, piece)
-        self.steps = max(self.steps, piece.steps)
-        _each_array(lambda whole, array: _write(whole, part, array), self.whole, piece)
-
-    def _room(self, array: Array) -> Array:
-        kept = [
-            size if stride else 1
-            for size, stride in zip(array.shape[1:], array.strides[1:], strict=True)
-        ]
-        return np.empty((*kept[::-1], self.cases)).T
-
-    def shaped(self, batch: tuple[int, ...]) -> Solution:
-        """Give the solution the axes of the batch."""
-
-        def shape(whole: Array, first: Array) -> Array:
-            apart = whole.reshape(batch + whole.shape[1:])
-            return np.broadcast_to(apart, batch + first.shape[1:])
-
-        found: Solution = _each_array(shape, self.whole, self.first)
-        return replace(found, steps=self.steps)
-
-
-def _write(whole: Array, part: slice | Indices, array: Array) -> None:
-    once = tuple(slice(0, size) for size in whole.shape[1:])
-    whole[part] = array[(slice(None), *once)]
-
-
-def _each_array(change: Callable[..., Any], *given: Any) -> Any:
-    """Apply `change` to each array of a solution, or to each pair of two solutions."""
-    first = given[0]
-    if isinstance(first, np.ndarray):
-        return change(*given)
-    if isinstance(first, tuple):
-        return tuple(_each_array(change, *parts) for parts in zip(*given, strict=True))
-    if not is_dataclass(first):
-        return first
-    names = [field.name for field in fields(first)]
-    parts = (_each_array(change, *(getattr(one, name) for one in given)) for name in names)
-    return type(first)(*parts)

@@ -95,7 +95,7 @@ class Crossing:
         return Meeting(volts, a / volts + b, c / volts + d)
 
     def _at_level(self, source: Floats) -> Meeting:
-        """The same where power does not change with volts."""
+        """Find the same where power does not change with volts."""
         average, peak = self._average[0][:, 0], self._peak[0][:, 0]
         volts = source * 0.5
         root = volts * volts

@@ -22,9 +22,10 @@ from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from lightcalc.physics.copper import Copper
-from lightcalc.physics.elimination import solve_blocks
+from lightcalc.physics.copper import Copper, Section
+from lightcalc.physics.elimination import Indices, solve_blocks
 from lightcalc.physics.strip import Array
 
 NODES = 9
@@ -50,7 +51,7 @@ class _Curve(NamedTuple):
     by the law of the lever. pull (feeds, nodes): current drawn from each feed.
     """
 
-    places: Array
+    places: Indices
     spread: Array
     drop: Array
     level: Array
@@ -67,6 +68,13 @@ class Sketch:
         stops = np.cumsum([0, *(len(curve.places) for curve in self.curves)]).tolist()
         self.stretches = [slice(*pair) for pair in pairwise(stops)]
         self.ohm = self._matrix(copper, stops[-1])
+
+    def nodes_of_runs(self, sections: tuple[Section, ...], runs: int) -> list[slice]:
+        """Where the nodes of each run lie among all nodes."""
+        counts = [0] * runs
+        for section, curve in zip(sections, self.curves, strict=True):
+            counts[section.run] += len(curve.places)
+        return [slice(*pair) for pair in pairwise(np.cumsum([0, *counts]).tolist())]
 
     def _matrix(self, copper: Copper, nodes: int) -> Array:
         """Volts lost at each node per amp of another (nodes, nodes, cases)."""
@@ -100,11 +108,12 @@ class Sketch:
             amps, siemens = draw(volts)
             excess = volts - supply_v
             excess += np.einsum("mnb,nb->mb", self.ohm, amps)
-            slope = ohm * siemens.astype(np.float32)
+            slope: NDArray[np.float32] = ohm * siemens.astype(np.float32)
             for m in range(len(slope)):
                 slope[m, m] += 1.0
             far = np.abs(excess).max(axis=0) > LAST_STEP_V * supply_v
-            volts -= solve_blocks(slope, excess.astype(np.float32)[:, None])[:, 0]
+            driven: NDArray[np.float32] = excess.astype(np.float32)[:, None]
+            volts -= solve_blocks(slope, driven)[:, 0]
             np.clip(volts, 0.0, supply_v, out=volts)
             if np.count_nonzero(far) <= STRAGGLERS * len(far):
                 break
@@ -131,7 +140,7 @@ def _curve(units: int, most: int, two_ended: bool) -> _Curve:
     return _Curve(places, spread, lost[places], level[:, places], pull)
 
 
-def _polynomials(places: Array, units: int) -> Array:
+def _polynomials(places: Indices, units: int) -> Array:
     """Polynomial that is 1 at one of the places and 0 at the others (units, places)."""
     scale = 4.0 / max(units, 4)
     apart = (places[:, None] - places) * scale

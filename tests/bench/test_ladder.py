@@ -102,7 +102,9 @@ def _spice(
     source = folder / "loop.cir"
     source.write_text(text.replace(".end\n", "\n".join([*control, "quit", ".endc", ".end", ""])))
     start = time.perf_counter()
-    done = subprocess.run(["ngspice", "-b", str(source)], capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        ["ngspice", "-b", str(source)], capture_output=True, text=True, check=False
+    )
     seconds = time.perf_counter() - start
     assert "rror" not in done.stdout + done.stderr
     return seconds, [_raw(folder / f"{k}.raw") for k in range(points if keep else 0)]
@@ -167,13 +169,19 @@ def test_a_batch_of_runs_is_a_hundred_times_as_fast_as_ngspice(tmp_path: Path) -
             del found
             one, volts = _one(network, turn), float(supply_v[turn])
             start_s[group] = min(start_s[group], _spice(one, volts, 1, tmp_path)[0])
-            theirs[group].append((_spice(one, volts, POINTS, tmp_path)[0] - start_s[group]) / POINTS)
+            theirs[group].append(
+                (_spice(one, volts, POINTS, tmp_path)[0] - start_s[group]) / POINTS
+            )
             if turn < 2:
                 apart = max(apart, _compared(one, volts, tmp_path))
     light = np.concatenate(lights)
-    print(f"\n{RUNS} runs of {UNITS} units; light of units: {np.mean(light < 0.5):.0%} below 50 %, ")
+    print(
+        f"\n{RUNS} runs of {UNITS} units; light of units: {np.mean(light < 0.5):.0%} below 50 %, "
+    )
     print(f"{np.mean((light > 0.02) & (light < 0.98)):.0%} between 2 and 98 %")
-    print("kind, feed                     here          ngspice       times as fast, round by round")
+    print(
+        "kind, feed                     here          ngspice       times as fast, round by round"
+    )
     for group in groups:
         ratios = sorted(b / a for a, b in zip(ours[group], theirs[group], strict=True))
         here, there = (statistics.median(side[group]) for side in (ours, theirs))
@@ -186,7 +194,9 @@ def test_a_batch_of_runs_is_a_hundred_times_as_fast_as_ngspice(tmp_path: Path) -
         for turn in range(ROUNDS)
     ]
     ratio = statistics.median(rounds)
-    print(f"all: {ratio:.0f} times as many a second (rounds {min(rounds):.0f} to {max(rounds):.0f})")
+    print(
+        f"all: {ratio:.0f} times as many a second (rounds {min(rounds):.0f} to {max(rounds):.0f})"
+    )
     print(f"largest disagreement {apart:.1e} of rated current")
     assert apart <= MOST_APART
     assert ratio >= LEAST_RATIO
