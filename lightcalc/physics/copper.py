@@ -264,8 +264,8 @@ class Copper:
         drop = self.loops @ self._shared_ohm
         matrix = drop @ self.loops.T + np.eye(len(lengths)) * ohm.transpose(2, 0, 1)[..., None]
         driven = -drop @ feed_a.transpose(2, 0, 1)[..., None]
-        through = np.linalg.solve(matrix, driven)[..., 0].transpose(1, 2, 0)
-        return np.asarray(through)
+        through = driven / matrix if len(lengths) == 1 else np.linalg.solve(matrix, driven)
+        return np.asarray(through[..., 0].transpose(1, 2, 0))
 
     def _stretches(self) -> list[slice]:
         """Where the units of each section lie among all units."""

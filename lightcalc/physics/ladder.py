@@ -273,7 +273,7 @@ class _Piece:
 
     def sketch(self) -> Indices:
         """Set `unit_a` to smooth curves and return the cases for which that is too rough."""
-        sketch = Sketch(self.copper)
+        sketch = Sketch(self.copper, any(run.unit.holds_current for run in self.network.runs))
         stretches = sketch.nodes_of_runs(self.copper.sections, len(self.network.runs))
 
         def draw(volts: Array) -> tuple[Array, Array]:

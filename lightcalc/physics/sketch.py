@@ -28,10 +28,13 @@ from lightcalc.physics.copper import Copper, Section
 from lightcalc.physics.elimination import Indices, solve_blocks
 from lightcalc.physics.strip import Array
 
-NODES = 9
-"""Of a single section; sections beside others are shorter and do with fewer."""
+NODES, MOST_NODES = 9, 14
+"""Of a single section, and of all together; sections beside others are shorter."""
 
-MOST_NODES, LEAST_NODES = 14, 4
+ROUGH_NODES, MOST_ROUGH_NODES = 7, 10
+"""The same where regulators hold most units, and no number of nodes would follow their kinks."""
+
+LEAST_NODES = 4
 MOST_STEPS = 5
 LAST_STEP_V = 1e-5
 """Error of a node's volts from which the next step is the last, in parts of the supply's."""
@@ -59,11 +62,15 @@ class _Curve(NamedTuple):
 
 
 class Sketch:
-    """A sketch of the sections of `copper`, one return rail only."""
+    """A sketch of the sections of `copper`, one return rail only.
 
-    def __init__(self, copper: Copper) -> None:
+    rough: whether regulators put kinks into the curves.
+    """
+
+    def __init__(self, copper: Copper, rough: bool = False) -> None:
         sections = copper.sections
-        most = max(min(NODES, MOST_NODES // len(sections)), LEAST_NODES)
+        one, every = (ROUGH_NODES, MOST_ROUGH_NODES) if rough else (NODES, MOST_NODES)
+        most = max(min(one, every // len(sections)), LEAST_NODES)
         self.curves = [_curve(len(s.units), most, s.far is not None) for s in sections]
         stops = np.cumsum([0, *(len(curve.places) for curve in self.curves)]).tolist()
         self.stretches = [slice(*pair) for pair in pairwise(stops)]
