@@ -8,17 +8,16 @@ import numpy as np
 
 from lightcalc.physics.elimination import Indices
 from lightcalc.physics.network import Run
-from lightcalc.physics.strip import Array, channel_current, idle_current
+from lightcalc.physics.strip import Array, channel_amps, channel_slope, idle_current
 
 
 class Draw(NamedTuple):
-    """What the units draw: current into each return rail and its slope (returns, units, cases).
+    """What the units draw: current into each return rail (returns, units, cases).
 
     led_a, idle_a: of each run, through the LEDs (channels, units, cases) and besides.
     """
 
     unit_a: Array
-    siemens: Array
     led_a: list[list[Array]]
     idle_a: list[Array]
 
@@ -28,36 +27,56 @@ class Draw(NamedTuple):
             mine[..., cases] = theirs
 
     def _arrays(self) -> list[Array]:
-        return [self.unit_a, self.siemens, *(a for run in self.led_a for a in run), *self.idle_a]
+        return [self.unit_a, *(a for run in self.led_a for a in run), *self.idle_a]
 
 
-def drawn(
-    runs: tuple[Run, ...], on: tuple[bool, ...], volts: Array, stretches: list[slice]
-) -> Draw:
-    """Find what the units of all runs draw.
+class Drawing:
+    """The units of all runs, with those of each run in its one of `stretches`.
 
-    Parameters: `on` which channels are switched on; `volts` (returns, units, cases); `stretches`
-    which of these units belong to each run.
+    on: which channels are switched on.
     """
-    draw = Draw(np.zeros_like(volts), np.zeros_like(volts), [], [])
-    for run, stretch in zip(runs, stretches, strict=True):
-        unit = run.unit
-        draw.led_a.append([])
-        for c, channel in enumerate(unit.channels):
-            rail = 0 if unit.shared_return else c
-            there = volts[rail, stretch]
-            led_a = led_s = np.zeros_like(there)
-            if on[c]:
-                led_a, led_s = channel_current(channel, unit.holds_current, there)
-                draw.unit_a[rail, stretch] += led_a
-                draw.siemens[rail, stretch] += led_s
-            draw.led_a[-1].append(led_a)
-        there = volts[0, stretch]
-        if np.any(np.asarray(unit.idle_a) > 0):
-            idle_a, idle_s = idle_current(unit, there)
-            draw.unit_a[0, stretch] += idle_a
-            draw.siemens[0, stretch] += idle_s
+
+    def __init__(self, runs: tuple[Run, ...], on: tuple[bool, ...], stretches: list[slice]) -> None:
+        self.runs, self.on, self.stretches = runs, on, stretches
+
+    def at(self, volts: Array) -> Draw:
+        """Find what they draw at their volts (returns, units, cases)."""
+        draw = Draw(np.zeros_like(volts), [], [])
+        for run, stretch in zip(self.runs, self.stretches, strict=True):
+            unit = run.unit
+            draw.led_a.append([])
+            for c, channel in enumerate(unit.channels):
+                there = volts[_rail(run, c), stretch]
+                led_a = np.zeros_like(there)
+                if self.on[c]:
+                    led_a = channel_amps(channel, unit.holds_current, there)
+                    draw.unit_a[_rail(run, c), stretch] += led_a
+                draw.led_a[-1].append(led_a)
+            idle_a = np.zeros_like(volts[0, stretch])
+            if _idles(run):
+                idle_a = idle_current(unit, volts[0, stretch])[0]
+                draw.unit_a[0, stretch] += idle_a
             draw.idle_a.append(idle_a)
-        else:
-            draw.idle_a.append(np.zeros_like(there))
-    return draw
+        return draw
+
+    def slopes(self, draw: Draw, volts: Array) -> Array:
+        """Find how much more they would draw with more volts [S], same shape."""
+        siemens = np.zeros_like(volts)
+        for number, (run, stretch) in enumerate(zip(self.runs, self.stretches, strict=True)):
+            unit = run.unit
+            for c, channel in enumerate(unit.channels):
+                if self.on[c]:
+                    amps = draw.led_a[number][c]
+                    slope = channel_slope(channel, unit.holds_current, amps)
+                    siemens[_rail(run, c), stretch] += slope
+            if _idles(run):
+                siemens[0, stretch] += idle_current(unit, volts[0, stretch])[1]
+        return siemens
+
+
+def _rail(run: Run, channel: int) -> int:
+    return 0 if run.unit.shared_return else channel
+
+
+def _idles(run: Run) -> bool:
+    return bool(np.any(np.asarray(run.unit.idle_a) > 0))

@@ -29,7 +29,7 @@ from numpy.typing import NDArray
 
 from lightcalc.physics.batch import Gathered, Waiting
 from lightcalc.physics.copper import Copper
-from lightcalc.physics.draw import Draw, drawn
+from lightcalc.physics.draw import Draw, Drawing
 from lightcalc.physics.elimination import Indices
 from lightcalc.physics.network import SUPPLY, Network
 from lightcalc.physics.sketch import Sketch
@@ -258,6 +258,7 @@ class _Piece:
         self.steps = 0
         stops = np.cumsum([0, *(run.units for run in network.runs)]).tolist()
         self.stretches = [slice(*pair) for pair in pairwise(stops)]
+        self.drawing = Drawing(network.runs, on, self.stretches)
         self.unit_a = np.zeros((network.returns, stops[-1], len(supply_v)))
         self.tolerance_a = CURRENT_TOLERANCE * max(
             float(np.max(channel.rated_a)) for run in network.runs for channel in run.unit.channels
@@ -274,11 +275,12 @@ class _Piece:
     def sketch(self) -> Indices:
         """Set `unit_a` to smooth curves and return the cases for which that is too rough."""
         sketch = Sketch(self.copper, any(run.unit.holds_current for run in self.network.runs))
-        stretches = sketch.nodes_of_runs(self.copper.sections, len(self.network.runs))
+        nodes = sketch.nodes_of_runs(self.copper.sections, len(self.network.runs))
+        drawing = Drawing(self.network.runs, self.on, nodes)
 
         def draw(volts: Array) -> tuple[Array, Array]:
-            found = drawn(self.network.runs, self.on, volts[None], stretches)
-            return found.unit_a[0], found.siemens[0]
+            found = drawing.at(volts[None])
+            return found.unit_a[0], drawing.slopes(found, volts[None])[0]
 
         self.unit_a = sketch.unit_currents(draw, self.supply_v)[None]
         worst = np.abs(self._look()).max(axis=(0, 1))
@@ -287,7 +289,7 @@ class _Piece:
     def _look(self) -> Array:
         """Find the flow, what the units draw in it, and how far that is from `unit_a`."""
         self.flow = self.copper.flow(self.unit_a, self.supply_v)
-        self.draw = self._drawn(self.flow.unit_volts)
+        self.draw = self.drawing.at(self.flow.unit_volts)
         return np.abs(self.draw.unit_a - self.unit_a)
 
     def _settle(self) -> None:
@@ -302,8 +304,9 @@ class _Piece:
                 self._settle_only(np.flatnonzero(unsettled))
                 return
             self.steps += 1
-            step_v = self.copper.step(draw.siemens, -gap)
-            step = _Step(volts, self.unit_a, step_v, gap + draw.siemens * step_v, gap)
+            siemens = self.drawing.slopes(draw, volts)
+            step_v = self.copper.step(siemens, -gap)
+            step = _Step(volts, self.unit_a, step_v, gap + siemens * step_v, gap)
             share, draw = self._search(step, unsettled)
             volts, self.unit_a = step.after(share)
         raise ArithmeticError(f"The ladder did not settle in {MOST_STEPS} steps.")
@@ -325,7 +328,7 @@ class _Piece:
         slope = step.slope(step.gap)
         share = np.ones_like(slope)
         volts, unit_a = step.after(share)
-        draw = self._drawn(volts)
+        draw = self.drawing.at(volts)
         found = step.slope(draw.unit_a - unit_a)
         beyond = np.flatnonzero((found > STEP_SLOPE * np.abs(slope)) & unsettled)
         if beyond.size:
@@ -346,7 +349,7 @@ class _Piece:
             part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
             share = np.where(good, share, low + (high - low) * part)
             volts, unit_a = step.after(share)
-            draw = self._drawn(volts)
+            draw = self.drawing.at(volts)
             found = step.slope(draw.unit_a - unit_a)
             good |= np.abs(found) <= STEP_SLOPE * np.abs(slope)
             if good.all():
@@ -355,9 +358,6 @@ class _Piece:
             low, low_slope = np.where(rises, low, share), np.where(rises, low_slope, found)
             high, high_slope = np.where(rises, share, high), np.where(rises, found, high_slope)
         return share, draw
-
-    def _drawn(self, volts: Array) -> Draw:
-        return drawn(self.network.runs, self.on, volts, self.stretches)
 
     def report(self) -> Solution:
         """Everything about the state last looked at."""

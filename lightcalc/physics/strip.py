@@ -191,23 +191,31 @@ def channel_current(channel: Channel, holds_current: bool, volts: Array) -> tupl
     >>> [round(float(a), 5) for a in amps]
     [0.04, 0.03243]
     """
+    amps = channel_amps(channel, holds_current, volts)
+    return amps, channel_slope(channel, holds_current, amps)
+
+
+def channel_amps(channel: Channel, holds_current: bool, volts: Array) -> Array:
+    """Return the current alone; see `channel_current`."""
     slope, resistance = channel.slope_v, channel.resistance_ohm
     offset = np.log(resistance * channel.rated_a / slope) - channel.forward_v / slope
     x = np.asarray(volts / slope + offset)
     if not holds_current:
-        omega = wright_omega(x)
-        siemens = omega / (1.0 + omega)
-        siemens /= resistance
-        return omega * (slope / resistance), siemens
+        return np.asarray(wright_omega(x) * (slope / resistance))
+    # Only for what no regulator holds; the others are cut to rated current below.
     free = np.flatnonzero(volts < channel.forward_v + resistance * channel.rated_a)
     omega = np.full(x.size, np.inf)
-    share = np.zeros(x.size)
-    some = wright_omega(x.ravel()[free])
-    omega[free] = some
-    some /= 1.0 + some
-    share[free] = some
-    amps = np.minimum(omega.reshape(x.shape) * (slope / resistance), channel.rated_a)
-    return amps, share.reshape(x.shape) / resistance
+    omega[free] = wright_omega(x.ravel()[free])
+    return np.minimum(omega.reshape(x.shape) * (slope / resistance), channel.rated_a)
+
+
+def channel_slope(channel: Channel, holds_current: bool, amps: Array) -> Array:
+    """Return the slope of the current against volts [S] where the current is `amps` [A].
+
+    An LED has the slope resistance `slope_v / amps`, in series with the resistor.
+    """
+    siemens = amps / (channel.slope_v + channel.resistance_ohm * amps)
+    return siemens * (amps < channel.rated_a) if holds_current else siemens
 
 
 def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
@@ -218,8 +226,6 @@ def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
     >>> [float(a) for a in idle_current(unit, np.array([0.0, 1.25, 5.0]))[0]]
     [0.0, 0.0005, 0.001]
     """
-    if np.all(volts >= unit.idle_min_v):
-        return np.zeros_like(volts) + unit.idle_a, np.zeros_like(volts)
     share = volts / unit.idle_min_v
     amps = unit.idle_a * np.clip(share, 0.0, 1.0)
     siemens = np.where((share >= 0.0) & (share < 1.0), unit.idle_a / unit.idle_min_v, 0.0)
