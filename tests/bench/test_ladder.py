@@ -29,7 +29,7 @@ RUNS = 100_000
 KINDS = ("resistor", "constant-current", "pixel")
 FEEDS = {"one end": (0,), "both ends": (0, UNITS), "middle": (UNITS // 2,)}
 POINTS = 240
-ROUNDS = 5
+ROUNDS = 7
 LEAST_RATIO = 100.0
 MOST_APART = 1e-3
 
@@ -159,6 +159,8 @@ def test_a_batch_of_runs_is_a_hundred_times_as_fast_as_ngspice(tmp_path: Path) -
     theirs: dict[tuple[str, str], list[float]] = {group: [] for group in groups}
     start_s: dict[tuple[str, str], float] = dict.fromkeys(groups, np.inf)
     apart, lights = 0.0, []
+    for network, supply_v in batches.values():
+        solve(network, supply_v)  # once without a clock, as ngspice's start-up is not counted
     for turn in range(ROUNDS):
         for group, (network, supply_v) in batches.items():
             start = time.perf_counter()
