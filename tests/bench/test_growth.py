@@ -8,6 +8,7 @@ size: 1 is linear growth, less is better. The same from the size before is the l
 
 from __future__ import annotations
 
+import os
 import resource
 import statistics
 import subprocess
@@ -27,6 +28,8 @@ from lightcalc.physics.pack import Pack, describe_pack
 from lightcalc.physics.strip import describe_cut_unit
 
 REPEATS = 3
+# On a busy machine the threads of a linear solver wait for each other, which is not growth.
+ONE_THREAD = os.environ | {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 MOST_MIB = 1024
 MOST_OVER_LINEAR = 3.0
 UNIT = describe_cut_unit(
@@ -96,8 +99,9 @@ def _time_here(name: str, count: int) -> None:
 
 
 def _timed(name: str, count: int) -> tuple[float, float]:
+    task = [sys.executable, __file__, name, str(count)]
     words = subprocess.run(
-        [sys.executable, __file__, name, str(count)], capture_output=True, text=True, check=True
+        task, capture_output=True, text=True, check=True, env=ONE_THREAD
     ).stdout.split()
     return float(words[0]), float(words[1])
 
