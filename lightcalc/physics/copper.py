@@ -29,7 +29,6 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from lightcalc.physics.elimination import (
     Indices,
@@ -43,6 +42,9 @@ from lightcalc.physics.network import SUPPLY, Network
 from lightcalc.physics.strip import Array, Values
 
 LEAST_SEGMENT_OHM = 1e-9
+
+_FEW_CASES = 100
+"""Below so many cases a running sum goes along the units, else over all cases at once."""
 
 
 @dataclass(frozen=True)
@@ -117,7 +119,7 @@ class Copper:
         for c in range(len(share)):
             segment[c, c] += siemens[1 + c]
         rows, cases = len(share), segment.shape[-1]
-        nodes = len(self.order.units) + 2 * len(self.sections)
+        nodes = sum(len(section.units) + 2 for section in self.sections)
         coupling = np.zeros((rows, rows, nodes, cases))
         for s, (first, last) in enumerate(zip(self.order.first, self.order.last, strict=True)):
             block = segment[:, :, s, None]
@@ -199,19 +201,37 @@ class Copper:
         entering, feed_a = self._feed_currents(unit_a)
         lead_a = np.einsum("lf,xfb->xlb", self.carries, feed_a)
         supply_a = feed_a.sum(axis=1)
-        feed_volts = -np.einsum("lf,xlb->xfb", self.carries, self.lead_ohm * lead_a)
-        feed_volts -= (self.series_ohm * supply_a)[:, None]
+        feed_volts = -self._feed_losses(lead_a, supply_a)
         feed_volts[0] += supply_v
         unit_volts, rail_w = np.empty_like(unit_a), np.empty_like(self.segment_ohm[0])
         for s, (section, stretch) in enumerate(zip(self.sections, self._stretches(), strict=True)):
-            rail_a = entering[:, s, None] - _outward(_sums_before(unit_a[:, stretch]))
-            ohm = self.segment_ohm[:, s, None]
-            lost = np.cumsum(ohm * rail_a[:, :-1], axis=1) - 0.5 * ohm * rail_a[:, :1]
-            rails = feed_volts[:, section.near, None] - lost
-            unit_volts[:, stretch] = rails[0] - rails[1:]
-            heat = (rail_a**2).sum(axis=1) - 0.5 * (rail_a[:, 0] ** 2 + rail_a[:, -1] ** 2)
-            rail_w[s] = (self.segment_ohm[:, s] * heat).sum(axis=0)
+            along = _Along(self.segment_ohm[:, s], entering[:, s], unit_a[:, stretch])
+            near = feed_volts[:, section.near]
+            along.write_volts(near[0] - near[1:], unit_volts[:, stretch])
+            rail_w[s] = along.heat_w()
         return Flow(unit_volts, feed_volts, lead_a, supply_a, rail_w)
+
+    def _feed_losses(self, lead_a: Array, supply_a: Array) -> Array:
+        """Volts lost from the supply to each feed (x, f, b)."""
+        lost = np.einsum("lf,xlb->xfb", self.carries, self.lead_ohm * lead_a)
+        return np.asarray(lost + (self.series_ohm * supply_a)[:, None])
+
+    def feed_response(self) -> Array:
+        """Volts lost between the rails at a feed per amp that units take from another (f, f, b).
+
+        For strips with one return rail. What then goes round between the feeds is included.
+        """
+        feeds, cases = self.carries.shape[1], self.segment_ohm.shape[-1]
+        response = np.empty((feeds, feeds, cases))
+        for g in range(feeds):
+            feed_a = np.zeros((2, feeds, cases))
+            feed_a[0, g], feed_a[1, g] = 1.0, -1.0
+            if len(self.two_ended):
+                feed_a += np.einsum("sf,xsb->xfb", self.loops, self._through(feed_a))
+            lead_a = np.einsum("lf,xfb->xlb", self.carries, feed_a)
+            lost = self._feed_losses(lead_a, feed_a.sum(axis=1))
+            response[:, g] = lost[0] - lost[1]
+        return response
 
     def _feed_currents(self, unit_a: Array) -> tuple[Array, Array]:
         """Find the current into each section from its near feed (x, s, b) and from each feed.
@@ -232,20 +252,79 @@ class Copper:
             entering[:, s] = _outward(part)
             feed_a[:, section.near] += entering[:, s]
         if len(self.two_ended):
-            lengths = np.array([len(self.sections[s].units) for s in self.two_ended])
-            ohm = self.segment_ohm[:, self.two_ended] * lengths[:, None]
-            drop = self.loops @ self._shared_ohm
-            matrix = drop @ self.loops.T + np.eye(len(lengths)) * ohm.transpose(2, 0, 1)[..., None]
-            driven = -drop @ feed_a.transpose(2, 0, 1)[..., None]
-            through = np.linalg.solve(matrix, driven)[..., 0].transpose(1, 2, 0)
+            through = self._through(feed_a)
             entering[:, self.two_ended] += through
             feed_a += np.einsum("sf,xsb->xfb", self.loops, through)
         return entering, feed_a
+
+    def _through(self, feed_a: Array) -> Array:
+        """Find what goes round from near to far feed, with `feed_a` by the lever (x, s, b)."""
+        lengths = np.array([len(self.sections[s].units) for s in self.two_ended])
+        ohm = self.segment_ohm[:, self.two_ended] * lengths[:, None]
+        drop = self.loops @ self._shared_ohm
+        matrix = drop @ self.loops.T + np.eye(len(lengths)) * ohm.transpose(2, 0, 1)[..., None]
+        driven = -drop @ feed_a.transpose(2, 0, 1)[..., None]
+        through = driven / matrix if len(lengths) == 1 else np.linalg.solve(matrix, driven)
+        return np.asarray(through[..., 0].transpose(1, 2, 0))
 
     def _stretches(self) -> list[slice]:
         """Where the units of each section lie among all units."""
         stops = np.cumsum([0, *(len(s.units) for s in self.sections)]).tolist()
         return [slice(*pair) for pair in pairwise(stops)]
+
+
+class _Along:
+    """One section with known currents: `ohm` and `entering` (x, b), `drawn` (returns, units, b).
+
+    Segment `k` of a return carries what enters it less the sum over the units before, so the volts
+    lost up to unit `k` are those of the entering current over `k + 1/2` segments, less those of the
+    running sum of these sums. The first segment is half as long, and so is one at a far feed.
+    """
+
+    def __init__(self, ohm: Array, entering: Array, drawn: Array) -> None:
+        self.ohm, self.entering = ohm, entering
+        self.sums = np.empty((drawn.shape[0], drawn.shape[1] + 1, drawn.shape[2]))
+        self.sums[:, 0] = 0.0
+        _running_sum(drawn, self.sums[:, 1:])
+
+    def write_volts(self, near_v: Array, volts: Array) -> None:
+        """Write the volts between the rails at each unit, from those at the near feed."""
+        own, common = self.ohm[1:], self.ohm[0]
+        _running_sum(self.sums[:, :-1], volts)
+        total = volts.sum(axis=0) if len(own) > 1 else None
+        place = (np.arange(volts.shape[1]) + 0.5)[:, None]
+        for c in range(len(volts)):
+            loss_v = common * self.entering[0] - own[c] * self.entering[1 + c]
+            volts[c] *= own[c] + common if total is None else own[c]
+            if total is not None:
+                volts[c] += common * total
+            volts[c] += near_v[c]
+            volts[c] -= place * loss_v
+
+    def heat_w(self) -> Array:
+        """Heat in all conductors."""
+        total = self.sums[0] if len(self.sums) == 1 else self.sums.sum(axis=0)
+        heat = self.ohm[0] * self._squares(total, self.entering[0])
+        for c, sums in enumerate(self.sums):
+            heat += self.ohm[1 + c] * self._squares(sums, -self.entering[1 + c])
+        return np.asarray(heat)
+
+    @staticmethod
+    def _squares(sums: Array, entering: Array) -> Array:
+        """Sum of the squared currents of a conductor over its segments, the ends counted half."""
+        amps = entering - sums
+        ends = 0.5 * (amps[0] ** 2 + amps[-1] ** 2)
+        return np.asarray(np.einsum("kb,kb->b", amps, amps) - ends)
+
+
+def _running_sum(rows: Array, out: Array) -> None:
+    """Write running sums over the middle axis (returns, units, cases) into `out`."""
+    if rows.shape[-1] < _FEW_CASES:
+        np.cumsum(rows, axis=1, out=out)
+        return
+    out[:, 0] = rows[:, 0]
+    for k in range(1, rows.shape[1]):
+        np.add(out[:, k - 1], rows[:, k], out=out[:, k])
 
 
 def _stack(rows: list[tuple[Values, ...]], cases: int) -> Array:
@@ -298,10 +377,3 @@ def _unfold(block: Array) -> Array:
     """Admittance between conductors, from that between positive and each return."""
     half = np.concatenate([block.sum(axis=0, keepdims=True), -block])
     return np.concatenate([half.sum(axis=1, keepdims=True), -half], axis=1)
-
-
-def _sums_before(drawn: Array) -> NDArray[np.float64]:
-    """Sum over the units before each segment (returns, units + 1, cases)."""
-    sums = np.zeros((drawn.shape[0], drawn.shape[1] + 1, drawn.shape[2]))
-    np.cumsum(drawn, axis=1, out=sums[:, 1:])
-    return sums

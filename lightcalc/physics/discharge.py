@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from lightcalc.physics.load import Crossing, Load
+from lightcalc.physics.open_circuit import RestVolts
 from lightcalc.physics.pack import Pack
 from lightcalc.physics.pack_fit import LAG_SHARES, LAG_TIMES
 from lightcalc.physics.rate import StateRate
@@ -89,6 +90,15 @@ class _Point(NamedTuple):
     peak: Floats
     gear: Floats
 
+    def of(self, cases: NDArray[np.intp]) -> _Point:
+        """Pick some of the cases."""
+        return _Point(*(values[cases] for values in self))
+
+    def put(self, cases: NDArray[np.intp], point: _Point) -> None:
+        """Write some of the cases in the place of what is here."""
+        for values, some in zip(self, point, strict=True):
+            values[cases] = some
+
 
 def _between(was: _Point, new: _Point, share: Floats) -> _Point:
     """Point a share of the way on; power rather than current is taken as straight."""
@@ -127,8 +137,9 @@ QUICK_GRID = np.concatenate(
     )
 )
 """For very large batches: hours within 0.1 % of those of GRID, for packs that last an hour."""
+TINY = np.finfo(float).tiny
 _LEAST_RATE_PER_S = 1.0 / (20 * 365.25 * 86400)
-_CHUNK = 4096
+_CHUNK = 8192
 
 
 class _March:
@@ -136,6 +147,13 @@ class _March:
 
     def __init__(self, pack: Pack, load: Load, max_amps: Floats) -> None:
         self.pack, self.max_amps = pack, max_amps
+        self.at_rest = RestVolts(
+            pack.curve,
+            pack.curve_start,
+            pack.curve_width,
+            pack.cells,
+            pack.curve_shift_volts,
+        )
         self.crossing = Crossing(load, pack.ohms, pack.cutoff_volts)
         self.rate = StateRate(pack)
         size = pack.ohms.size
@@ -149,10 +167,11 @@ class _March:
         self._stop_before_start()
 
     def _point(self, state: float) -> _Point:
-        rest = self.pack.open_circuit_volts(state)
-        source = rest
+        rest = source = self.at_rest.at(state)
         if self.lags:
-            source = self.pack.open_circuit_volts(state + self.behind.sum(axis=0))
+            behind = self.behind.sum(axis=0)
+            behind += state
+            source = self.at_rest.at(behind)
         volts, amps, peak = self.crossing.at(source)
         return _Point(source, rest, volts, amps, peak, self.rate.at(amps))
 
@@ -179,14 +198,16 @@ class _March:
         new = self._point(state)
         below = alive & (new.source < self.crossing.least_volts)
         over = alive & (new.peak > self.max_amps)
-        share = alive.astype(float)
-        if below.any() or over.any():
-            share *= self._share_walked(was, new, below, over)
-        if not self.alive.all():
-            reached = below & (self.ending != ENDINGS.index(Ending.TRIP))
-            new = _at_end(_between(was, new, share), new, reached)
+        walked = alive * width
+        ends = np.flatnonzero(below | over)
+        if ends.size:
+            share = self._share_walked(was, new, below, over)[ends]
+            walked[ends] *= share
+            last = _between(was.of(ends), new.of(ends), share)
+            reached = self.ending[ends] != ENDINGS.index(Ending.TRIP)
+            new.put(ends, _at_end(last, new.of(ends), reached))
         self._mark(self._idle(new), ENDINGS.index(Ending.IDLE))
-        self._add(was, new, share * width)
+        self._add(was, new, walked)
         self.now, self.amps_before = new, was.amps
 
     def _let_lag_build(self, was: _Point, width: float) -> None:
@@ -194,13 +215,23 @@ class _March:
             return
         pack = self.pack
         # The current halfway through the step, foreseen from the step before.
-        amps = np.maximum(1.5 * was.amps - 0.5 * self.amps_before, 0.5 * was.amps)
-        lag = pack.lag_s + pack.lag_rise_s_per_a * amps
-        seconds = width * pack.capacity_coulomb / (amps * was.gear + 1e-30)
-        ratio = seconds / np.maximum(lag, 1e-9)
-        whole = amps * lag / pack.capacity_coulomb
+        amps = 1.5 * was.amps
+        amps -= 0.5 * self.amps_before
+        np.maximum(amps, 0.5 * was.amps, out=amps)
+        lag = pack.lag_rise_s_per_a * amps
+        lag += pack.lag_s
+        whole = amps * lag
+        whole /= pack.capacity_coulomb
+        amps *= was.gear
+        amps += 1e-30
+        amps *= np.maximum(lag, 1e-9, out=lag)
+        lags = width * pack.capacity_coulomb / amps
         for i, (share, time) in enumerate(zip(LAG_SHARES, LAG_TIMES, strict=True)):
-            self.behind[i] += (self.behind[i] - share * whole) * np.expm1(-ratio / time)
+            goal = share * whole
+            left = np.multiply(lags, -1.0 / time, out=amps)
+            self.behind[i] -= goal
+            self.behind[i] *= np.exp(left, out=left)
+            self.behind[i] += goal
 
     def _share_walked(
         self, was: _Point, new: _Point, below: NDArray[np.bool_], over: NDArray[np.bool_]
@@ -217,14 +248,17 @@ class _March:
 
     def _add(self, was: _Point, new: _Point, width: Floats) -> None:
         """Add time, charge, energy and open-circuit energy, by trapezoids over the state."""
-        half = width * self.pack.capacity_coulomb / 2
-        a, b = half / was.gear, half / new.gear
-        with np.errstate(divide="ignore", invalid="ignore"):
-            seconds = np.where(width > 0, a / was.amps + b / new.amps, 0.0)
-        self.totals[0] += seconds
-        self.totals[1] += a + b
-        self.totals[2] += a * was.volts + b * new.volts
-        self.totals[3] += a * was.rest + b * new.rest
+        half = width * self.pack.capacity_coulomb
+        half *= 0.5
+        seconds, charge, energy, rest = self.totals
+        for point in (was, new):
+            part = half / point.gear
+            charge += part
+            energy += part * point.volts
+            rest += part * point.rest
+            # What has ended walks no width; a load that draws nothing would make 0 / 0 of it.
+            with np.errstate(over="ignore"):
+                seconds += np.divide(part, np.maximum(point.amps, TINY), out=part)
 
     def endurance(self) -> Endurance:
         """Totals so far."""
@@ -244,8 +278,10 @@ def discharge(
     rows = np.empty((6, grid.size, limit.size))
     _record(march, rows[:, 0])
     for i in range(1, grid.size):
+        ended = ~march.alive
         march.step(grid[i], grid[i] - grid[i - 1])
         _record(march, rows[:, i])
+        rows[:, i, ended] = rows[:, i - 1, ended]
         if not march.alive.any():
             rows[:, i + 1 :] = rows[:, i, None]
             break

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +31,9 @@ from numpy.typing import NDArray
 from lightcalc.physics.strip import Array
 
 Indices = NDArray[np.intp]
+Blocks = TypeVar("Blocks", NDArray[np.float64], NDArray[np.float32])
+Places = Indices | slice
+"""Places among the nodes; a slice where they are evenly spaced, so that no copy is made."""
 
 
 @dataclass(frozen=True)
@@ -39,8 +43,8 @@ class Order:
     units: places of the inner nodes among all nodes. first, last: the ports of each chain.
     """
 
-    rounds: tuple[tuple[Indices, Indices, Indices], ...]
-    units: Indices
+    rounds: tuple[tuple[Places, Places, Places], ...]
+    units: Places
     first: Indices
     last: Indices
 
@@ -66,7 +70,9 @@ def elimination_order(inner_nodes: tuple[int, ...]) -> Order:
     """Plan the rounds for chains with the given numbers of inner nodes.
 
     >>> order = elimination_order((3, 1))
-    >>> [gone.tolist() for gone, _, _ in order.rounds]
+    >>> [gone for gone, _, _ in elimination_order((7,)).rounds]
+    [slice(1, 8, 2), slice(2, 7, 4), slice(4, 5, 1)]
+    >>> [np.arange(8)[gone].tolist() for gone, _, _ in order.rounds]
     [[1, 3, 6], [2]]
     """
     starts = np.cumsum([0, *(n + 2 for n in inner_nodes)])
@@ -83,10 +89,18 @@ def elimination_order(inner_nodes: tuple[int, ...]) -> Order:
         going = {node for node, _, _ in gone}
         rows = [[node for node in row if node not in going] for row in rows]
         node, left, right = np.array(gone, dtype=np.intp).T.copy()
-        rounds.append((node, left, right))
+        rounds.append((_spaced(node), _spaced(left), _spaced(right)))
     first = np.array([row[0] for row in rows], dtype=np.intp)
     last = np.array([row[-1] for row in rows], dtype=np.intp)
-    return Order(tuple(rounds), units, first, last)
+    return Order(tuple(rounds), _spaced(units), first, last)
+
+
+def _spaced(places: Indices) -> Places:
+    """As a slice, if the places are evenly spaced."""
+    step = int(places[1] - places[0]) if len(places) > 1 else 1
+    if np.any(np.diff(places) != step):
+        return places
+    return slice(int(places[0]), int(places[-1]) + 1, step)
 
 
 def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> Reduced:
@@ -98,11 +112,14 @@ def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> 
     size = len(rhs)
     kept = []
     for gone, left, right in order.rounds:
+        if size == 1:
+            kept.append(_eliminate_single(shunt[0, 0], coupling[0, 0], rhs[0], (gone, left, right)))
+            continue
         to_left = coupling[:, :, left].swapaxes(0, 1)
         to_right = coupling[:, :, gone]
         ground = shunt[:, :, gone]
         sides = [to_left, to_right, ground, rhs[:, None, gone]]
-        solved = _solve(to_left + to_right + ground, np.concatenate(sides, axis=1))
+        solved = solve_blocks(to_left + to_right + ground, np.concatenate(sides, axis=1))
         on_left = _multiply(coupling[:, :, left], solved[:, size:])
         on_right = _multiply(to_right.swapaxes(0, 1), solved[:, 2 * size :])
         coupling[:, :, left] = on_left[:, :size]
@@ -121,9 +138,28 @@ def reduce_to_ports(order: Order, shunt: Array, coupling: Array, rhs: Array) -> 
     )
 
 
+def _eliminate_single(
+    shunt: Array, coupling: Array, rhs: Array, places: tuple[Places, Places, Places]
+) -> tuple[Array, Array, Array]:
+    """Do one round where every block is a single number, which needs far fewer copies."""
+    gone, left, right = places
+    to_left, ground, driven = coupling[left], shunt[gone], rhs[gone]
+    whole = to_left + coupling[gone]
+    whole += ground
+    np.reciprocal(whole, out=whole)
+    by_left, by_right = to_left * whole, coupling[gone] * whole
+    coupling[left] = to_left * by_right
+    shunt[left] += ground * by_left
+    rhs[left] += driven * by_left
+    shunt[right] += ground * by_right
+    rhs[right] += driven * by_right
+    whole *= driven
+    return by_left[None, None], by_right[None, None], whole[None]
+
+
 def inner_nodes(order: Order, reduced: Reduced, near: Array, far: Array) -> Array:
     """Find the inner nodes (rows, inner nodes, cases) from the ports (rows, chains, cases)."""
-    nodes = len(order.units) + 2 * len(order.first)
+    nodes = int(order.last[-1]) + 1
     found = np.empty((len(near), nodes, near.shape[-1]))
     found[:, order.first] = near
     found[:, order.last] = far
@@ -131,6 +167,12 @@ def inner_nodes(order: Order, reduced: Reduced, near: Array, far: Array) -> Arra
         reversed(order.rounds), reversed(reduced.kept), strict=True
     ):
         by_left, by_right, alone = kept
+        if len(near) == 1:
+            value = by_left[0] * found[:, left]
+            value += by_right[0] * found[:, right]
+            value += alone
+            found[:, gone] = value
+            continue
         value = alone + _multiply(by_left, found[:, None, left])[:, 0]
         value += _multiply(by_right, found[:, None, right])[:, 0]
         found[:, gone] = value
@@ -148,7 +190,7 @@ def _multiply(a: Array, b: Array) -> Array:
     return np.stack(rows)
 
 
-def _solve(a: Array, b: Array) -> Array:
+def solve_blocks(a: Blocks, b: Blocks) -> Blocks:
     """Solve a x = b over the two leading axes, by elimination without pivots; overwrites both."""
     size = len(a)
     for i in range(size):

@@ -21,17 +21,19 @@ References
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from dataclasses import fields as dataclass_fields
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.physics.copper import Copper, Flow
-from lightcalc.physics.network import SUPPLY, Network, Run
-from lightcalc.physics.strip import Array, Values, channel_current, idle_current
+from lightcalc.physics.batch import Gathered, Waiting
+from lightcalc.physics.copper import Copper
+from lightcalc.physics.draw import Draw, Drawing
+from lightcalc.physics.elimination import Indices
+from lightcalc.physics.network import SUPPLY, Network
+from lightcalc.physics.sketch import Sketch
+from lightcalc.physics.strip import Array, Values
 
 CASES_TIMES_UNITS = 100_000
 """Size of the pieces a batch is solved in, so that the work stays in the processor's cache."""
@@ -43,6 +45,15 @@ STEP_SLOPE = 0.3
 
 CURRENT_TOLERANCE = 1e-12
 """Mismatch of unit current that counts as settled, in parts of the rated current."""
+
+SKETCH_TOLERANCE = 1e-9
+"""The same for a sketch that needs no step."""
+
+WORTH_A_SKETCH = 20_000
+"""Cases times units from which a sketch saves more than it costs."""
+
+WORTH_A_PIECE = 3
+"""Where only one in so many cases is not settled yet, they go on alone."""
 
 TINY = np.finfo(float).tiny
 
@@ -131,15 +142,10 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
     shapes: set[tuple[int, ...]] = set()
     network.with_numbers(lambda number: _note_shape(number, shapes))
     batch = np.broadcast_shapes(volts.shape, *shapes)
-    units = sum(run.units for run in network.runs) * network.returns
-    size = max(CASES_TIMES_UNITS // units, 1)
-    flat = np.broadcast_to(volts, batch).ravel()
-    pieces = []
-    for start in range(0, max(flat.size, 1), size):
-        part = slice(start, start + size)
-        piece = _cases(network, batch, part) if shapes else network
-        pieces.append(_Piece(piece, flat[part], lit).solution())
-    return _joined(pieces, batch)
+    whole = network.with_numbers(lambda number: _flattened(number, batch))
+    pieces = _Pieces(whole, np.broadcast_to(volts, batch).ravel(), lit)
+    pieces.solve()
+    return replace(pieces.gathered.shaped(batch), steps=pieces.steps)
 
 
 def lead_volts(network: Network, found: Solution) -> tuple[Array, Array]:
@@ -171,13 +177,50 @@ def _note_shape(number: Values, shapes: set[tuple[int, ...]]) -> Values:
     return number
 
 
-def _cases(network: Network, batch: tuple[int, ...], part: slice) -> Network:
-    """Spread every array over the flattened batch and cut it to `part`."""
+class _Pieces:
+    """A flat batch of any size, solved in pieces."""
 
-    def cut(number: Values) -> Values:
-        return np.broadcast_to(number, batch).ravel()[part] if np.ndim(number) else number
+    def __init__(self, network: Network, supply_v: Array, on: tuple[bool, ...]) -> None:
+        self.network, self.supply_v, self.on = network, supply_v, on
+        self.gathered: Gathered[Solution] = Gathered(supply_v.size)
+        self.steps = 0
 
-    return network.with_numbers(cut)
+    def solve(self) -> None:
+        """Solve all cases: sketched where that pays, and those too rough for it again."""
+        units = sum(run.units for run in self.network.runs) * self.network.returns
+        size = max(CASES_TIMES_UNITS // units, 1)
+        waiting = Waiting()
+        for start in range(0, max(self.supply_v.size, 1), size):
+            part = slice(start, start + size)
+            piece = _Piece(_cases(self.network, part), self.supply_v[part], self.on)
+            if piece.unit_a.size < WORTH_A_SKETCH or self.network.returns > 1:
+                self._put(part, piece, piece.solution())
+                continue
+            rough = piece.sketch()
+            self._put(part, piece, piece.report())
+            waiting.add(start + rough, piece.unit_a[:, :, rough])
+            while waiting.count >= (size if part.stop < self.supply_v.size else 1):
+                self._again(*waiting.take(size))
+
+    def _again(self, cases: Indices, unit_a: Array) -> None:
+        """Solve cases from where their sketch left them."""
+        piece = _Piece(_cases(self.network, cases), self.supply_v[cases], self.on)
+        piece.unit_a = unit_a
+        piece.tolerance_a *= SKETCH_TOLERANCE / CURRENT_TOLERANCE
+        self._put(cases, piece, piece.solution())
+
+    def _put(self, part: slice | Indices, piece: _Piece, found: Solution) -> None:
+        self.gathered.put(part, found)
+        self.steps = max(self.steps, piece.steps)
+
+
+def _flattened(number: Values, batch: tuple[int, ...]) -> Values:
+    return np.broadcast_to(number, batch).ravel() if np.ndim(number) else number
+
+
+def _cases(network: Network, part: slice | Indices) -> Network:
+    """Cut every array over the flattened batch to `part`."""
+    return network.with_numbers(lambda number: number[part] if np.ndim(number) else number)  # type: ignore[index]
 
 
 @dataclass(frozen=True)
@@ -192,6 +235,11 @@ class _Step:
     change_v: Array
     change_a: Array
     gap: Array
+
+    def of(self, cases: Indices) -> _Step:
+        """Take the same step for some of the cases."""
+        parts = (self.volts, self.unit_a, self.change_v, self.change_a, self.gap)
+        return _Step(*(part[:, :, cases] for part in parts))
 
     def after(self, share: Array) -> tuple[Array, Array]:
         return self.volts + share * self.change_v, self.unit_a + share * self.change_a
@@ -210,94 +258,117 @@ class _Piece:
         self.steps = 0
         stops = np.cumsum([0, *(run.units for run in network.runs)]).tolist()
         self.stretches = [slice(*pair) for pair in pairwise(stops)]
+        self.drawing = Drawing(network.runs, on, self.stretches)
+        self.unit_a = np.zeros((network.returns, stops[-1], len(supply_v)))
         self.tolerance_a = CURRENT_TOLERANCE * max(
             float(np.max(channel.rated_a)) for run in network.runs for channel in run.unit.channels
         )
 
     def solution(self) -> Solution:
-        """Newton from no current at all, then once more from the exact flow it ends in."""
-        shape = (self.network.returns, self.stretches[-1].stop, len(self.supply_v))
-        unit_a = np.zeros(shape)
-        flow = self.copper.flow(unit_a, self.supply_v)
-        for slack in (10.0, 10.0, 100.0, 1e3, 1e4):
-            unit_a = self._settle(flow.unit_volts, unit_a)
-            flow = self.copper.flow(unit_a, self.supply_v)
-            gap = np.abs(self._drawn(flow.unit_volts)[0] - unit_a)
-            if np.all(gap <= self.tolerance_a * slack):
-                return self._report(flow, unit_a)
+        """Newton from `unit_a`, then once more from the exact flow it ends in."""
+        for slack in (1.0, 10.0, 10.0, 100.0, 1e3, 1e4):
+            if np.all(self._look() <= self.tolerance_a * slack):
+                return self.report()
+            self._settle()
         raise ArithmeticError("The ladder is too badly conditioned to settle.")
 
-    def _settle(self, volts: Array, unit_a: Array) -> Array:
+    def sketch(self) -> Indices:
+        """Set `unit_a` to smooth curves and return the cases for which that is too rough."""
+        sketch = Sketch(self.copper, any(run.unit.holds_current for run in self.network.runs))
+        nodes = sketch.nodes_of_runs(self.copper.sections, len(self.network.runs))
+        drawing = Drawing(self.network.runs, self.on, nodes)
+
+        def draw(volts: Array) -> tuple[Array, Array]:
+            found = drawing.at(volts[None])
+            return found.unit_a[0], drawing.slopes(found, volts[None])[0]
+
+        self.unit_a = sketch.unit_currents(draw, self.supply_v)[None]
+        worst = np.abs(self._look()).max(axis=(0, 1))
+        return np.flatnonzero(worst > SKETCH_TOLERANCE / CURRENT_TOLERANCE * self.tolerance_a)
+
+    def _look(self) -> Array:
+        """Find the flow, what the units draw in it, and how far that is from `unit_a`."""
+        self.flow = self.copper.flow(self.unit_a, self.supply_v)
+        self.draw = self.drawing.at(self.flow.unit_volts)
+        return np.abs(self.draw.unit_a - self.unit_a)
+
+    def _settle(self) -> None:
         """Step until every unit draws what its volts ask for."""
-        drawn, siemens = self._drawn(volts)
+        volts, draw = self.flow.unit_volts, self.draw
         for _ in range(MOST_STEPS):
-            gap = drawn - unit_a
+            gap = draw.unit_a - self.unit_a
             unsettled = np.any(np.abs(gap) > self.tolerance_a, axis=(0, 1))
             if not unsettled.any():
-                return unit_a
+                return
+            if np.count_nonzero(unsettled) * WORTH_A_PIECE <= unsettled.size:
+                self._settle_only(np.flatnonzero(unsettled))
+                return
             self.steps += 1
+            siemens = self.drawing.slopes(draw, volts)
             step_v = self.copper.step(siemens, -gap)
-            step = _Step(volts, unit_a, step_v, gap + siemens * step_v, gap)
-            share, drawn, siemens = self._search(step, unsettled)
-            volts, unit_a = step.after(share)
+            step = _Step(volts, self.unit_a, step_v, gap + siemens * step_v, gap)
+            share, draw = self._search(step, unsettled)
+            volts, self.unit_a = step.after(share)
         raise ArithmeticError(f"The ladder did not settle in {MOST_STEPS} steps.")
 
-    def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, Array, Array]:
+    def _settle_only(self, cases: Indices) -> None:
+        """Go on with some of the cases alone."""
+        rest = _Piece(_cases(self.network, cases), self.supply_v[cases], self.on)
+        rest.unit_a, rest.tolerance_a = self.unit_a[:, :, cases], self.tolerance_a
+        rest._look()
+        rest._settle()
+        self.unit_a[:, :, cases] = rest.unit_a
+        self.steps += rest.steps
+
+    def _search(self, step: _Step, unsettled: NDArray[np.bool_]) -> tuple[Array, Draw]:
         """Find the share of the step to take: all of it, or to where the potential is least.
 
-        Returns it with the current drawn there and its slope. Between the start, where the
-        potential falls, and the full step, where it rises again, secants and halvings take turns.
+        Returns it with what is drawn there.
         """
         slope = step.slope(step.gap)
         share = np.ones_like(slope)
-        low, low_slope = np.zeros_like(slope), slope
-        high, high_slope = np.ones_like(slope), np.ones_like(slope)
+        volts, unit_a = step.after(share)
+        draw = self.drawing.at(volts)
+        found = step.slope(draw.unit_a - unit_a)
+        beyond = np.flatnonzero((found > STEP_SLOPE * np.abs(slope)) & unsettled)
+        if beyond.size:
+            some = _Piece(_cases(self.network, beyond), self.supply_v[beyond], self.on)
+            share[beyond], part = some._search_back(step.of(beyond), slope[beyond], found[beyond])
+            draw.put(beyond, part)
+        return share, draw
+
+    def _search_back(self, step: _Step, low_slope: Array, high_slope: Array) -> tuple[Array, Draw]:
+        """Search between the start, where the potential falls, and the full step, where it rises.
+
+        Secants and halvings take turns.
+        """
+        slope = low_slope
+        low, high = np.zeros_like(slope), np.ones_like(slope)
+        share, good = high, np.zeros(slope.shape, dtype=bool)
         for trial in range(MOST_TRIALS):
+            part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
+            share = np.where(good, share, low + (high - low) * part)
             volts, unit_a = step.after(share)
-            drawn, siemens = self._drawn(volts)
-            found = step.slope(drawn - unit_a)
-            good = (np.abs(found) <= STEP_SLOPE * np.abs(slope)) | ~unsettled
-            good |= (share == 1.0) & (found < 0)
+            draw = self.drawing.at(volts)
+            found = step.slope(draw.unit_a - unit_a)
+            good |= np.abs(found) <= STEP_SLOPE * np.abs(slope)
             if good.all():
                 break
             rises = found > 0
             low, low_slope = np.where(rises, low, share), np.where(rises, low_slope, found)
             high, high_slope = np.where(rises, share, high), np.where(rises, found, high_slope)
-            part = 0.5 if trial % 2 else low_slope / np.minimum(low_slope - high_slope, -TINY)
-            share = np.where(good, share, low + (high - low) * part)
-        else:
-            drawn, siemens = self._drawn(step.after(share)[0])
-        return share, drawn, siemens
+        return share, draw
 
-    def _drawn(self, volts: Array) -> tuple[Array, Array]:
-        """Find the current into each return rail at every unit, and its slope [A], [S]."""
-        amps, siemens = np.zeros_like(volts), np.zeros_like(volts)
-        for run, stretch in zip(self.network.runs, self.stretches, strict=True):
-            unit = run.unit
-            for c, channel in enumerate(unit.channels):
-                rail = 0 if unit.shared_return else c
-                if self.on[c]:
-                    led_a, led_s = channel_current(
-                        channel, unit.holds_current, volts[rail, stretch]
-                    )
-                    amps[rail, stretch] += led_a
-                    siemens[rail, stretch] += led_s
-            if unit.returns == 1:
-                idle_a, idle_s = idle_current(unit, volts[0, stretch])
-                amps[0, stretch] += idle_a
-                siemens[0, stretch] += idle_s
-        return amps, siemens
-
-    def _report(self, flow: Flow, unit_a: Array) -> Solution:
-        strip_w = (unit_a * flow.unit_volts).sum(axis=0)
+    def report(self) -> Solution:
+        """Everything about the state last looked at."""
+        flow = self.flow
+        strip_w = np.einsum("cub,cub->ub", self.unit_a, flow.unit_volts)
         runs = []
-        for number, run in enumerate(self.network.runs):
+        for number in range(len(self.network.runs)):
             own = [s for s, part in enumerate(self.copper.sections) if part.run == number]
             order = np.argsort(np.concatenate([self.copper.sections[s].units for s in own]))
-            stretch = self.stretches[number]
-            volts = flow.unit_volts[:, stretch][:, order]
-            taken_w, rail_w = strip_w[stretch].sum(axis=0), flow.rail_w[own].sum(axis=0)
-            runs.append(self._report_run(run, volts, taken_w, rail_w))
+            taken_w = strip_w[self.stretches[number]].sum(axis=0)
+            runs.append(self._report_run(number, order, taken_w, flow.rail_w[own].sum(axis=0)))
         lead_w = (self.copper.lead_ohm * flow.lead_a**2).sum(axis=(0, 1))
         power = PowerBalance(
             source_w=self.supply_v * flow.supply_a[0],
@@ -318,40 +389,19 @@ class _Piece:
             steps=self.steps,
         )
 
-    def _report_run(self, run: Run, rails: Array, strip_w: Array, rail_w: Array) -> RunSolution:
-        """One run from the volts of its return rails (returns, units, cases)."""
-        unit = run.unit
-        volts = np.broadcast_to(rails, (len(unit.channels), *rails.shape[1:]))
-        amps = np.zeros(volts.shape)
-        light = np.zeros(volts.shape)
+    def _report_run(
+        self, number: int, order: Indices, strip_w: Array, rail_w: Array
+    ) -> RunSolution:
+        """One run, its units in the `order` they are soldered in."""
+        unit = self.network.runs[number].unit
+        rails = self.flow.unit_volts[:, self.stretches[number]]
+        pick = slice(None) if np.all(np.diff(order) == 1) else order
+        amps = np.stack(self.draw.led_a[number])[:, pick]
+        volts = np.broadcast_to(rails[:, pick], amps.shape)
+        light = np.empty_like(amps)
         for c, channel in enumerate(unit.channels):
-            if self.on[c]:
-                amps[c] = channel_current(channel, unit.holds_current, volts[c])[0]
-                light[c] = amps[c] / channel.rated_a
-        idle = idle_current(unit, rails[0])[0]
-        return RunSolution(volts.T, amps.T, idle.T, light.T, strip_w, rail_w)
-
-
-def _joined(pieces: list[Solution], batch: tuple[int, ...]) -> Solution:
-    """Pieces of a flattened batch as one solution with the axes of the batch."""
-
-    def join(*parts: Array) -> Array:
-        whole = parts[0] if len(parts) == 1 else np.concatenate(parts)
-        return whole.reshape(batch + whole.shape[1:])
-
-    def fields(kind: type[Any], *parts: Any) -> Any:
-        names = [field.name for field in dataclass_fields(kind)]
-        return kind(*(join(*(getattr(part, name) for part in parts)) for name in names))
-
-    runs = zip(*(piece.runs for piece in pieces), strict=True)
-    return Solution(
-        supply_v=join(*(p.supply_v for p in pieces)),
-        runs=tuple(fields(RunSolution, *parts) for parts in runs),
-        supply_a=join(*(p.supply_a for p in pieces)),
-        return_a=join(*(p.return_a for p in pieces)),
-        lead_a=join(*(p.lead_a for p in pieces)),
-        lead_return_a=join(*(p.lead_return_a for p in pieces)),
-        feed_v=join(*(p.feed_v for p in pieces)),
-        power=fields(PowerBalance, *(p.power for p in pieces)),
-        steps=max(p.steps for p in pieces),
-    )
+            np.divide(amps[c], channel.rated_a, out=light[c])
+        idle_a = self.draw.idle_a[number][pick]
+        if np.ndim(unit.idle_a) == 0 and unit.idle_a == 0:
+            idle_a = np.broadcast_to(0.0, idle_a.shape)
+        return RunSolution(volts.T, amps.T, idle_a.T, light.T, strip_w, rail_w)

@@ -79,18 +79,31 @@ class Crossing:
         self._peak = _lines(load.volts, load.peak_power_w, ohms.size)
         self._lows = _least_at_or_above(load.volts, self._peak, ohms, cutoff_volts)
         self._first = np.arange(ohms.size) * self._lows.shape[1]
+        self._level = load.volts.size == 1
         self.least_volts = self._lows[:, 0]
         self.stalls = self.at(self.least_volts).volts > cutoff_volts * (1 + 1e-6)
 
     def at(self, source_volts: Floats) -> Meeting:
         """Meeting point of each pair; E below `least_volts` counts as `least_volts`."""
         source = np.maximum(source_volts, self.least_volts)
+        if self._level:
+            return self._at_level(source)
         row = np.count_nonzero(self._lows <= source[:, None], axis=1) - 1
         flat = self._first + row
         a, b, c, d = (np.take(line, flat) for line in (*self._average, *self._peak))
         half = (source - self._ohms * d) / 2
         volts = half + np.sqrt(np.maximum(half * half - self._ohms * c, 0.0))
         return Meeting(volts, a / volts + b, c / volts + d)
+
+    def _at_level(self, source: Floats) -> Meeting:
+        """Find the same where power does not change with volts."""
+        average, peak = self._average[0][:, 0], self._peak[0][:, 0]
+        volts = source * 0.5
+        root = volts * volts
+        root -= self._ohms * peak
+        np.maximum(root, 0.0, out=root)
+        volts += np.sqrt(root, out=root)
+        return Meeting(volts, average / volts, peak / volts)
 
 
 def _lines(volts: Floats, power: Floats, size: int) -> tuple[Floats, Floats]:

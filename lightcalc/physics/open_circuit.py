@@ -52,6 +52,42 @@ def cell_volts(row: NDArray[np.intp], drawn: ArrayLike) -> Floats:
     return np.asarray(low + (np.take(flat, at + 1) - low) * (place - left))
 
 
+class RestVolts:
+    """Volts at rest of a flat batch, prepared for being asked again and again.
+
+    Volts are `cells` times those of the chemistry's curve at `start + width * drawn`, plus `shift`.
+    """
+
+    def __init__(
+        self, row: NDArray[np.intp], start: Floats, width: Floats, cells: Floats, shift: Floats
+    ) -> None:
+        self._flat = _stacked().ravel()
+        points = _stacked().shape[1]
+        self._first = row * points
+        self._last = points - 1.001
+        self._start, self._width = (start - FIRST) / STEP, width / STEP
+        self._cells, self._shift = cells, cells * shift
+
+    def at(self, drawn: Floats | float) -> Floats:
+        """Volts where the shares `drawn` are gone [V]."""
+        place = self._width * drawn
+        place += self._start
+        np.maximum(place, 0.0, out=place)
+        np.minimum(place, self._last, out=place)
+        left = place.astype(np.intp)
+        place -= left
+        left += self._first
+        low = np.take(self._flat, left)
+        left += 1
+        high = np.take(self._flat, left)
+        high -= low
+        high *= place
+        high += low
+        high *= self._cells
+        high += self._shift
+        return high
+
+
 def drawn_at(row: NDArray[np.intp], volts: Floats) -> Floats:
     """Share of charge drawn where cells of the chemistries in `row` (n,) rest at `volts` (n, ...).
 

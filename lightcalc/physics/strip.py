@@ -50,6 +50,11 @@ Kind = Literal["resistor", "constant-current", "pixel"]
 THERMAL_V = 0.02585
 """kT/q at 300 K in volts (CODATA: k = 1.380649e-23 J/K, q = 1.602176634e-19 C)."""
 
+_BLOCK = 8192
+"""Numbers worked on at a time, so that everything between stays in the processor's cache."""
+
+_PADE_AT_1 = np.e * (60.0 + np.e * (114.0 + 17.0 * np.e)) / (60.0 + np.e * (174.0 + 101.0 * np.e))
+
 IDEALITY = 2.0
 """Emission coefficient of the LEDs; about 2 is common practice for coloured and white LEDs."""
 
@@ -65,18 +70,67 @@ def wright_omega(x: Array) -> Array:
     >>> round(float(wright_omega(np.array(0.0))), 12)
     0.56714329041
     """
-    x = np.maximum(x, -700.0)
-    small = np.exp(np.minimum(x, 1.0))
-    large = np.maximum(x, 1.0)
-    low = small * (60.0 + small * (114.0 + 17.0 * small))
-    low = low / (60.0 + small * (174.0 + 101.0 * small))
-    y = np.where(x < 1.0, low, large - np.log(large) * large / (large + 1.0))
+    given = np.asarray(x, dtype=float)
+    flat = given.ravel()
+    found = np.empty_like(flat)
+    room = np.empty((5, min(flat.size, _BLOCK)))
+    for start in range(0, flat.size, _BLOCK):
+        part = slice(start, start + _BLOCK)
+        _omega_of_block(flat[part], found[part], room[:, : len(flat[part])])
+    return found.reshape(given.shape)
+
+
+def _omega_of_block(given: Array, y: Array, room: Array) -> None:
+    """Write omega of `given` into `y`; `room` is five rows to work in."""
+    x, rest, base, pair, spare = room
+    np.maximum(given, -700.0, out=x)
+    if x.min() >= 1.0:
+        _start_large(x, y, rest)
+    else:
+        _start_large(np.maximum(x, 1.0, out=base), y, rest)
+        _start_small(np.minimum(x, 1.0, out=base), pair, rest)
+        y *= pair  # one of the two is 1; a choice by mask would take longer than both
     for _ in range(2):
-        rest = x - y - np.log(y)
-        base = 1.0 + y
-        pair = 2.0 * base * (base + rest * (2.0 / 3.0))
-        y = y * (1.0 + rest / base * (pair - rest) / (pair - 2.0 * rest))
-    return y
+        np.subtract(x, y, out=rest)
+        rest -= np.log(y, out=spare)
+        np.add(y, 1.0, out=base)
+        np.multiply(rest, 2.0 / 3.0, out=pair)
+        pair += base
+        pair *= base
+        pair *= 2.0
+        np.subtract(pair, rest, out=spare)
+        pair -= rest
+        pair -= rest
+        # y (1 + rest / base * spare / pair)
+        pair *= base
+        spare *= rest
+        spare /= pair
+        spare *= y
+        y += spare
+
+
+def _start_large(x: Array, y: Array, room: Array) -> None:
+    """About omega of x >= 1: x - ln(x) x / (x + 1)."""
+    np.add(x, 1.0, out=room)
+    np.divide(x, room, out=room)
+    room *= np.log(x, out=y)
+    np.subtract(x, room, out=y)
+
+
+def _start_small(x: Array, y: Array, room: Array) -> None:
+    """About omega of x <= 1, by a Pade form in e^x that is made 1 at 1."""
+    small = np.exp(x, out=x)
+    np.multiply(small, 17.0, out=y)
+    y += 114.0
+    y *= small
+    y += 60.0
+    y *= small
+    np.multiply(small, 101.0, out=room)
+    room += 174.0
+    room *= small
+    room += 60.0
+    y /= room
+    y *= 1.0 / _PADE_AT_1
 
 
 @dataclass(frozen=True)
@@ -137,16 +191,31 @@ def channel_current(channel: Channel, holds_current: bool, volts: Array) -> tupl
     >>> [round(float(a), 5) for a in amps]
     [0.04, 0.03243]
     """
+    amps = channel_amps(channel, holds_current, volts)
+    return amps, channel_slope(channel, holds_current, amps)
+
+
+def channel_amps(channel: Channel, holds_current: bool, volts: Array) -> Array:
+    """Return the current alone; see `channel_current`."""
     slope, resistance = channel.slope_v, channel.resistance_ohm
     offset = np.log(resistance * channel.rated_a / slope) - channel.forward_v / slope
-    omega = wright_omega(np.asarray(volts / slope + offset))
-    amps = omega * (slope / resistance)
-    siemens = omega / (resistance * (1.0 + omega))
-    if holds_current:
-        held = volts >= channel.forward_v + resistance * channel.rated_a
-        amps = np.where(held, channel.rated_a, np.minimum(amps, channel.rated_a))
-        siemens = np.where(held, 0.0, siemens)
-    return amps, siemens
+    x = np.asarray(volts / slope + offset)
+    if not holds_current:
+        return np.asarray(wright_omega(x) * (slope / resistance))
+    # Only for what no regulator holds; the others are cut to rated current below.
+    free = np.flatnonzero(volts < channel.forward_v + resistance * channel.rated_a)
+    omega = np.full(x.size, np.inf)
+    omega[free] = wright_omega(x.ravel()[free])
+    return np.minimum(omega.reshape(x.shape) * (slope / resistance), channel.rated_a)
+
+
+def channel_slope(channel: Channel, holds_current: bool, amps: Array) -> Array:
+    """Return the slope of the current against volts [S] where the current is `amps` [A].
+
+    An LED has the slope resistance `slope_v / amps`, in series with the resistor.
+    """
+    siemens = amps / (channel.slope_v + channel.resistance_ohm * amps)
+    return siemens * (amps < channel.rated_a) if holds_current else siemens
 
 
 def idle_current(unit: CutUnit, volts: Array) -> tuple[Array, Array]:
