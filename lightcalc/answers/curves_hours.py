@@ -167,7 +167,9 @@ def _moments(part: Part, use: Use, course: Course, evenings: Array) -> _Moments:
     # A millionth of a second lets rounding begin no stretch at the very end.
     lit = np.stack(starts, axis=1) < course.lit_s - 1e-6
     columns = (np.stack(column, axis=1)[lit].ravel() for column in zip(*found, strict=True))
-    return _Moments(*columns)
+    moments = _Moments(*columns)
+    # A stretch begins where the one before ends; rounding may put that a hair earlier.
+    return moments._replace(time_s=np.maximum.accumulate(moments.time_s))
 
 
 def _in_stretch(part: Part, stretch: Stretch, time_s: Array, drawn_coulomb: Array) -> _Moments:

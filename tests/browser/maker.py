@@ -34,6 +34,15 @@ BEGIN_TO_WATCH = """() => {
 }"""
 # What was replaced fades away, and axe would find it pale.
 FADED = "document.getAnimations().every(a => a.playState !== 'running')"
+# The browser may draw what a run brought, and its styles, after the run has ended.
+STILL = """() => {
+    const sizes = [...document.querySelectorAll(".stApp *")]
+        .map(e => e.getBoundingClientRect().height)
+    const drawn = `${sizes.length} ${sizes.reduce((a, b) => a + b, 0)}`
+    const now = performance.now()
+    if (drawn !== window.drawn) { window.drawn = drawn; window.drawnSince = now }
+    return now - window.drawnSince > 400
+}"""
 WAIT_MS, LOOK_AGAIN_MS = 15_000, 40
 
 

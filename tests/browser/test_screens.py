@@ -4,7 +4,7 @@ axe-core (Deque Systems) checks against WCAG 2.2; what it calls serious or criti
 """
 
 import pytest
-from maker import AXE, DESK, FADED, PHONE, SCREENS
+from maker import AXE, DESK, FADED, PHONE, SCREENS, STILL
 from served import skip_or_fail
 
 # Nothing is typed into it here, so that each worker draws its look but once.
@@ -87,7 +87,7 @@ def test_no_screen_has_a_serious_fault_that_axe_finds_light_or_dark(tab, size):
 def test_no_screen_of_a_phone_scrolls_sideways_and_all_can_be_touched(tab):
     maker, met = tab(PHONE, has_touch=True), set()
     for screen in SCREENS:
-        maker.open(DEMO, screen)
+        maker.open(DEMO, screen).until(STILL)
         assert max(maker.page.evaluate(WIDTHS)) <= PHONE[0], screen
         for what, selector in TOUCHED.items():
             sizes = maker.page.evaluate(SIZES, selector)

@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+# Needs atheris, which is run by hand and not installed with the tests.
+collect_ignore = ["fuzz.py"]
+
 sys.path.insert(0, str(Path(__file__).parent))
 
 settings.register_profile(
