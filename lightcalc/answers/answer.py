@@ -6,15 +6,16 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from lightcalc.answers.band.tolerances import usual_tolerances
 from lightcalc.answers.bought import Cells, cells_of, converter_of
-from lightcalc.answers.cautions import cautions_for
 from lightcalc.answers.cost import mass_of, price_of
 from lightcalc.answers.draw import Circuit
 from lightcalc.answers.endurance import Charge, run_down, supply_answer
-from lightcalc.answers.finding import Finding, worst_first
-from lightcalc.answers.findings_power import power_findings
-from lightcalc.answers.findings_service import remote_findings, service_findings
-from lightcalc.answers.findings_wiring import (
+from lightcalc.answers.findings.cautions import cautions_for
+from lightcalc.answers.findings.finding import Finding, worst_first
+from lightcalc.answers.findings.power import power_findings
+from lightcalc.answers.findings.service import remote_findings, service_findings
+from lightcalc.answers.findings.wiring import (
     dots_findings,
     fuse_findings,
     heat_findings,
@@ -23,7 +24,7 @@ from lightcalc.answers.findings_wiring import (
     wire_findings,
 )
 from lightcalc.answers.leads import wire_answers
-from lightcalc.answers.look_results import SightAnswer
+from lightcalc.answers.look.results import SightAnswer
 from lightcalc.answers.results import (
     Answer,
     DotsAnswer,
@@ -36,7 +37,6 @@ from lightcalc.answers.results import (
 from lightcalc.answers.runs import run_answers
 from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, size_supply
 from lightcalc.answers.surroundings import dots_answers, heat_answer, rises_with_volts
-from lightcalc.answers.tolerances import usual_tolerances
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
@@ -116,12 +116,12 @@ def _seen_in_space(
     if not (design.space.blocks and any(run.mounts for run in design.runs)):
         return (), []
     # Only a piece drawn in space needs these, and start-up must stay light.
-    from lightcalc.answers.sights import (  # noqa: PLC0415
+    from lightcalc.answers.look.sights import (  # noqa: PLC0415
         seen_alike,
         sight_answers,
         sight_findings,
     )
-    from lightcalc.answers.space import scene_of  # noqa: PLC0415
+    from lightcalc.answers.look.space import scene_of  # noqa: PLC0415
 
     runs = [pair for part in parts for pair in zip(part.wired.runs, part.runs, strict=True)]
     sights = sight_answers(scene_of(design, runs, catalogue).scene)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from lightcalc.answers.band.tolerances import DEVIATIONS_IN_A_TOLERANCE, DEVIATIONS_TO_THE_90TH
 from lightcalc.answers.draw import FULL, Circuit, Draw, draws
 from lightcalc.answers.march import Trial, march
 from lightcalc.answers.results import (
@@ -18,7 +19,6 @@ from lightcalc.answers.results import (
     SupplyAnswer,
 )
 from lightcalc.answers.standby import bank_falls_asleep, dark_w_of, leak_a_of, socket_a
-from lightcalc.answers.tolerances import DEVIATIONS_IN_A_TOLERANCE, DEVIATIONS_TO_THE_90TH
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
 from lightcalc.physics import habit

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lightcalc.answers.cautions import Caution
-from lightcalc.answers.finding import Finding
-from lightcalc.answers.look_results import SightAnswer
+from lightcalc.answers.findings.cautions import Caution
+from lightcalc.answers.findings.finding import Finding
+from lightcalc.answers.look.results import SightAnswer
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from lightcalc.answers.finding import Finding
+from lightcalc.answers.findings.finding import Finding
 from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design
 from lightcalc.packet.answers_sheet import answer_tables, in_short

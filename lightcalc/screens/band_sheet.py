@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from lightcalc.answers.band.results import Band, Chance, Spread
 from lightcalc.answers.results import Answer
-from lightcalc.answers.spread_results import Band, Chance, Spread
 from lightcalc.answers.words import Shower
 from lightcalc.screens import band_words as words
 from lightcalc.screens.layout import heading, paragraph, table

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lightcalc.answers.spread import (
+from lightcalc.answers.band.results import Band, Chance, Share, Spread
+from lightcalc.answers.band.spread import (
     DAYS,
     DIMMEST,
     DOTS,
@@ -15,7 +16,6 @@ from lightcalc.answers.spread import (
     PIECE_HOURS,
     WARMTH,
 )
-from lightcalc.answers.spread_results import Band, Chance, Share, Spread
 from lightcalc.answers.words import ENDED_BY, Shower
 
 Row = tuple[str, ...]

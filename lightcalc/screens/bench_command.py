@@ -44,7 +44,7 @@ def bench(
     fault is named or nothing explains the readings, 2 when a file cannot be used.
     """
     # Only this verb needs the refit, and start-up must stay light.
-    from lightcalc.answers.bench import bench as refit  # noqa: PLC0415
+    from lightcalc.answers.bench.bench import bench as refit  # noqa: PLC0415
     from lightcalc.design.read_readings import read_readings  # noqa: PLC0415
     from lightcalc.parts.rewrite import write_catalogue  # noqa: PLC0415
     from lightcalc.screens.bench_sheet import bench_sheet  # noqa: PLC0415

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc import units
-from lightcalc.answers.bench_results import BenchAnswer, FaultAnswer, FigureAnswer, ReadingAnswer
+from lightcalc.answers.bench.results import BenchAnswer, FaultAnswer, FigureAnswer, ReadingAnswer
 from lightcalc.answers.words import Shower
 from lightcalc.screens.layout import heading, paragraph, printable, table
 

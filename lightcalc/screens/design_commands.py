@@ -73,7 +73,7 @@ def answer(design: Path, catalogue_folder: Path | None, as_json: bool, band: boo
 
 def _print_with_band(design: Design, catalogue: Catalogue, result: Answer, as_json: bool) -> None:
     # Imported where it is needed: `answer` alone should start at once.
-    from lightcalc.answers.spread import Case, spread  # noqa: PLC0415
+    from lightcalc.answers.band.spread import Case, spread  # noqa: PLC0415
     from lightcalc.screens.band_sheet import band_json, band_sheet  # noqa: PLC0415
 
     found = spread(Case(design, catalogue, result))

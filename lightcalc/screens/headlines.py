@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from lightcalc.answers.finding import GRADES, Finding
+from lightcalc.answers.findings.finding import GRADES, Finding
 from lightcalc.answers.results import Answer, BuildAnswer, Comparison
 from lightcalc.answers.words import Shower
 from lightcalc.screens.sheet import fuses_to_buy, wire_sizes

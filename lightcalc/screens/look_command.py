@@ -15,7 +15,7 @@ from lightcalc.screens.options import as_json, catalogue_folder, example
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from lightcalc.answers.look import Looked
+    from lightcalc.answers.look.look import Looked
     from lightcalc.design.piece import Design
 
 
@@ -52,7 +52,7 @@ def look(  # noqa: PLR0917 - click passes every option by name
     that mounts can be compared.
     """
     # Only this verb needs the light of a whole room, and start-up must stay light.
-    from lightcalc.answers.look import look as look_at  # noqa: PLC0415
+    from lightcalc.answers.look.look import look as look_at  # noqa: PLC0415
     from lightcalc.screens.look_sheet import look_sheet, mounts_table  # noqa: PLC0415
 
     drawn, catalogue = read_design(design, catalogue_folder)

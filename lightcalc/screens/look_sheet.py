@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lightcalc.answers.look import plainest
-from lightcalc.answers.look_results import Look
+from lightcalc.answers.look.look import plainest
+from lightcalc.answers.look.results import Look
 from lightcalc.answers.words import Shower
 from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table

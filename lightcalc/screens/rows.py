@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from lightcalc.answers.look_results import SightAnswer
+from lightcalc.answers.look.results import SightAnswer
 from lightcalc.answers.results import Answer
 from lightcalc.answers.words import DECIDED_BY, Shower
 

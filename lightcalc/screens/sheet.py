@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lightcalc.answers.finding import Finding
+from lightcalc.answers.findings.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
 from lightcalc.answers.words import ENDED_BY, REMEDIES, VERDICTS, Shower
 from lightcalc.screens import rows

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from hypothesis import HealthCheck, settings
 
-sys.path.insert(0, str(Path(__file__).parent))
+HERE = Path(__file__).parent
+sys.path[:0] = [str(HERE), *(str(HERE / topic) for topic in ("band", "bench", "look"))]
 
 settings.register_profile(
     "answers",

@@ -18,7 +18,7 @@ TASK = """
 import json, resource, subprocess, sys, time
 from pathlib import Path
 from lightcalc.answers.answer import answer
-from lightcalc.answers.spread import Case, spread
+from lightcalc.answers.band.spread import Case, spread
 from lightcalc.design.read import read_design
 design, catalogue = read_design(Path(sys.argv[1]))
 case = Case(design, catalogue, answer(design, catalogue))

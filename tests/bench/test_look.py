@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from lightcalc.answers.look import look
+from lightcalc.answers.look.look import look
 from lightcalc.design.read import read_design
 from lightcalc.physics.picture import picture, stage
 

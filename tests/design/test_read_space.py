@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from lightcalc.answers.look import look
+from lightcalc.answers.look.look import look
 from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design_table
 from lightcalc.parts.catalogue import read_catalogue

@@ -8,7 +8,7 @@ import pytest
 
 from lightcalc.answers.answer import answer
 from lightcalc.answers.compare import compare
-from lightcalc.answers.finding import GRADES
+from lightcalc.answers.findings.finding import GRADES
 from lightcalc.answers.words import Shower
 from lightcalc.design.read import read_design
 from lightcalc.screens import headlines

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lightcalc.answers.finding import Finding
+from lightcalc.answers.findings.finding import Finding
 from lightcalc.screens.json_door import to_json
 
 PLAIN = st.recursive(

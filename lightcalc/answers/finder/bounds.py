@@ -15,7 +15,7 @@ from lightcalc.answers.finder.light_side import LightSides
 from lightcalc.answers.finder.of_supply import ROUNDING, OfSupply
 from lightcalc.answers.finder.pool import Pool
 from lightcalc.answers.finder.stock import Stock
-from lightcalc.answers.findings_power import OVERVOLT_STOP_RATIO
+from lightcalc.answers.findings.power import OVERVOLT_STOP_RATIO
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.check_supply import volts_fit
 from lightcalc.design.piece import Design, Supply

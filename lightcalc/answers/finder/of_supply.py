@@ -23,7 +23,7 @@ from lightcalc.answers.finder.pool import Look, Pool
 from lightcalc.answers.finder.steady import Steady
 from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import Bare, Straight
-from lightcalc.answers.findings_service import hold_findings
+from lightcalc.answers.findings.service import hold_findings
 from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import wire_up
 from lightcalc.physics.converter import Converter, input_current_a, loss_w, lowest_input_v

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from lightcalc.answers.curve_results import DistanceCurve
+from lightcalc.answers.curves.results import DistanceCurve
 from lightcalc.answers.words import VERDICTS, Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.lengths import Lengths

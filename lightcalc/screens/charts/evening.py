@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from lightcalc.answers.curve_results import EveningCurve
+from lightcalc.answers.curves.results import EveningCurve
 from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.along import LEAST_SPAN_RATIO
 from lightcalc.screens.charts.chart import Chart

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lightcalc.answers.curve_results import LevelCurve
+from lightcalc.answers.curves.results import LevelCurve
 from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from lightcalc.answers.look import Looked
+from lightcalc.answers.look.look import Looked
 from lightcalc.answers.words import Shower
 from lightcalc.physics.diffusion import Array
 from lightcalc.physics.lightmap import Grid, LightMap

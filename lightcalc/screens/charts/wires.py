@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import plotly.graph_objects as go  # type: ignore[import-untyped]
 
-from lightcalc.answers.curve_results import WireCurve
+from lightcalc.answers.curves.results import WireCurve
 from lightcalc.answers.words import Shower
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.style import (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from lightcalc.answers.finding import Finding
+from lightcalc.answers.findings.finding import Finding
 from lightcalc.answers.results import Answer
 from lightcalc.answers.words import Shower
 from lightcalc.screens import rows

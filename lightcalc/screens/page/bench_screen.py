@@ -12,8 +12,8 @@ from typing import Any
 
 import streamlit as st
 
-from lightcalc.answers.bench import bench
-from lightcalc.answers.bench_results import BenchAnswer
+from lightcalc.answers.bench.bench import bench
+from lightcalc.answers.bench.results import BenchAnswer
 from lightcalc.answers.words import Shower
 from lightcalc.design.edit import with_entry, with_value
 from lightcalc.design.read_readings import readings_in

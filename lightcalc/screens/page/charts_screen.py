@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable
 
 import streamlit as st
 
-from lightcalc.answers.curves_hours import evening_curves, level_curves, pack_size_curves
-from lightcalc.answers.curves_light import distance_curves, wire_curves
+from lightcalc.answers.curves.hours import evening_curves, level_curves, pack_size_curves
+from lightcalc.answers.curves.light import distance_curves, wire_curves
 from lightcalc.answers.words import Shower
 from lightcalc.screens import charts
 from lightcalc.screens.charts import Chart, csv_text

@@ -6,8 +6,8 @@ from functools import lru_cache
 
 import streamlit as st
 
-from lightcalc.answers.look import Looked, look
-from lightcalc.answers.space import placed
+from lightcalc.answers.look.look import Looked, look
+from lightcalc.answers.look.space import placed
 from lightcalc.answers.words import Shower
 from lightcalc.screens import rows
 from lightcalc.screens.charts import floor_map, wall_map

@@ -7,10 +7,10 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 
 from lightcalc.answers.answer import answer
+from lightcalc.answers.band.results import Spread
+from lightcalc.answers.band.spread import Case, spread
 from lightcalc.answers.compare import compare
 from lightcalc.answers.results import Answer, Comparison
-from lightcalc.answers.spread import Case, spread
-from lightcalc.answers.spread_results import Spread
 from lightcalc.design.load import parse_toml
 from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design_table

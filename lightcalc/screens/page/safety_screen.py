@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from lightcalc.answers.cautions import Caution, all_cautions
+from lightcalc.answers.findings.cautions import Caution, all_cautions
 from lightcalc.screens.page.desk import Desk
 from lightcalc.screens.page.headline import show_headline
 from lightcalc.screens.page.plain import plain

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 
 from lightcalc.answers.answer import answer
-from lightcalc.answers.curve_results import (
+from lightcalc.answers.curves.results import (
     DistanceCurve,
     EveningCurve,
     LevelCurve,
@@ -14,7 +14,7 @@ from lightcalc.answers.curve_results import (
     WireCurve,
 )
 from lightcalc.answers.finder.find import find
-from lightcalc.answers.look import look
+from lightcalc.answers.look.look import look
 from lightcalc.answers.words import Shower
 from lightcalc.design.find import Find
 from lightcalc.design.read import read_design

@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from lightcalc.answers.answer import answer
-from lightcalc.answers.cautions import all_cautions
+from lightcalc.answers.findings.cautions import all_cautions
 from lightcalc.design.read import read_design
 from lightcalc.folder.place import design_names, read_text
 from lightcalc.folder.work import open_work

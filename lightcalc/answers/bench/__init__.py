@@ -1,0 +1,1 @@
+"""What a meter said of the built piece: checked, explained, and learned from."""

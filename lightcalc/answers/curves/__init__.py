@@ -1,0 +1,1 @@
+"""What happens when one thing about a design is changed step by step."""

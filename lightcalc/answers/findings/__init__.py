@@ -1,0 +1,1 @@
+"""What is to be known of a design before it is built, graded, and the usual cautions."""
