@@ -40,8 +40,8 @@ from lightcalc.answers.surroundings import dots_answers, heat_answer, rises_with
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.wire import loop_ohm
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.wire import loop_ohm
 
 FAR_BEYOND_K = 40.0
 

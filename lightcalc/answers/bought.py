@@ -13,8 +13,10 @@ from numpy.typing import NDArray
 from lightcalc.design.check import find_wire_name
 from lightcalc.parts import kinds
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics import converter, fuse, pack, sheet, wire
-from lightcalc.physics.strip import CutUnit, describe_cut_unit
+from lightcalc.physics.charge import pack
+from lightcalc.physics.circuit import converter, fuse, wire
+from lightcalc.physics.circuit.strip import CutUnit, describe_cut_unit
+from lightcalc.physics.dots import sheet
 from lightcalc.tables.wires import awg_size, metric_size
 
 # Common practice: a buck converter needs about this much more at its input than it gives.

@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Stretch
-from lightcalc.physics.converter import Converter, loss_w
-from lightcalc.physics.ladder import Solution, solve
-from lightcalc.physics.network import Network
-from lightcalc.physics.pwm import time_slices
+from lightcalc.physics.circuit.converter import Converter, loss_w
+from lightcalc.physics.circuit.ladder import Solution, solve
+from lightcalc.physics.circuit.network import Network
+from lightcalc.physics.circuit.pwm import time_slices
 
 Array = NDArray[np.float64]
 

@@ -21,12 +21,12 @@ from lightcalc.answers.results import (
 from lightcalc.answers.standby import bank_falls_asleep, dark_w_of, leak_a_of, socket_a
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
-from lightcalc.physics import habit
-from lightcalc.physics.converter import lowest_input_v
-from lightcalc.physics.discharge import ENDINGS, Discharge, Ending
-from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import scale_pack
-from lightcalc.physics.wear import Wear, wear
+from lightcalc.physics.charge import habit
+from lightcalc.physics.charge.discharge import ENDINGS, Discharge, Ending
+from lightcalc.physics.charge.pack import Pack as Cells
+from lightcalc.physics.charge.pack import scale_pack
+from lightcalc.physics.charge.wear import Wear, wear
+from lightcalc.physics.circuit.converter import lowest_input_v
 
 Array = NDArray[np.float64]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lightcalc.answers.draw import Circuit, Draw, controller_idle_a
 from lightcalc.answers.results import WireAnswer
 from lightcalc.answers.sizing import Sized, SizedWire
-from lightcalc.physics.ladder import Solution, lead_volts
+from lightcalc.physics.circuit.ladder import Solution, lead_volts
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,9 @@ from typing import NamedTuple
 import numpy as np
 
 from lightcalc.answers.draw import Circuit, Draw
-from lightcalc.physics.discharge import Discharge, Endurance, discharge
-from lightcalc.physics.load import Load
-from lightcalc.physics.pack import Pack, stack_packs
+from lightcalc.physics.charge.discharge import Discharge, Endurance, discharge
+from lightcalc.physics.charge.load import Load
+from lightcalc.physics.charge.pack import Pack, stack_packs
 
 
 class Trial(NamedTuple):

@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lightcalc.physics.diffusion import beam_exponent
-from lightcalc.physics.discharge import discharge
-from lightcalc.physics.dots import DotScene, judge_dots, reflecting_surface
-from lightcalc.physics.load import constant_power
-from lightcalc.physics.pack import Pack, scale_pack
-from lightcalc.physics.wire import Wire, WireDuty, choose_wire, smallest_standard_size
+from lightcalc.physics.charge.discharge import discharge
+from lightcalc.physics.charge.load import constant_power
+from lightcalc.physics.charge.pack import Pack, scale_pack
+from lightcalc.physics.circuit.wire import Wire, WireDuty, choose_wire, smallest_standard_size
+from lightcalc.physics.dots.diffusion import beam_exponent
+from lightcalc.physics.dots.dots import DotScene, judge_dots, reflecting_surface
 from lightcalc.tables.wires import System, standard_sizes
 
 

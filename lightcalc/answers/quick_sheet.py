@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lightcalc.physics.bench import (
+from lightcalc.physics.dots.sheet_readings import (
     Bench,
     SheetReading,
     sheet_from_readings,

@@ -13,7 +13,7 @@ from lightcalc.answers.results import (
     RunAnswer,
 )
 from lightcalc.answers.wiring import CutRun
-from lightcalc.physics.ladder import RunSolution, Solution
+from lightcalc.physics.circuit.ladder import RunSolution, Solution
 
 ALL_COLOURS = "all"
 

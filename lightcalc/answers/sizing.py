@@ -22,12 +22,12 @@ from lightcalc.answers.draw import controller_idle_a
 from lightcalc.answers.wiring import Wired, WiredLead, build_network
 from lightcalc.design.piece import Ask, Use
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.converter import Converter, input_current_a, lowest_input_v
-from lightcalc.physics.fuse import Fuse, FuseChoice, FuseDuty, check_fuse, choose_fuse
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.network import Network
-from lightcalc.physics.short_circuit import Branch, Lead, Source
-from lightcalc.physics.wire import (
+from lightcalc.physics.circuit.converter import Converter, input_current_a, lowest_input_v
+from lightcalc.physics.circuit.fuse import Fuse, FuseChoice, FuseDuty, check_fuse, choose_fuse
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.network import Network
+from lightcalc.physics.circuit.short_circuit import Branch, Lead, Source
+from lightcalc.physics.circuit.wire import (
     Wire,
     WireCheck,
     WireChoice,

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from lightcalc.answers.draw import Circuit, Draw, standby_w
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.parts.kinds import Pack
-from lightcalc.physics.bank import TYPICAL_HOLD_S, Bank, auto_off
-from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.wear import MONTH_S
+from lightcalc.physics.charge.bank import TYPICAL_HOLD_S, Bank, auto_off
+from lightcalc.physics.charge.pack import Pack as Cells
+from lightcalc.physics.charge.wear import MONTH_S
 
 
 def leak_a_of(cells: Cells, part: Pack) -> float:

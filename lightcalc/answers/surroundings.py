@@ -13,8 +13,9 @@ from lightcalc.answers.results import DotsAnswer, HeatAnswer, RunAnswer
 from lightcalc.answers.wiring import CutRun
 from lightcalc.design.piece import Seen, Use
 from lightcalc.parts.kinds import Catalogue, Sheet, Strip
-from lightcalc.physics.diffusion import beam_exponent
-from lightcalc.physics.dots import (
+from lightcalc.physics.circuit.strip import channel_current, idle_current
+from lightcalc.physics.dots.diffusion import beam_exponent
+from lightcalc.physics.dots.dots import (
     DotScene,
     DotVerdict,
     judge_dots,
@@ -22,7 +23,6 @@ from lightcalc.physics.dots import (
     sheet_surface,
 )
 from lightcalc.physics.heat import sheds_w_per_m, strip_rise_k
-from lightcalc.physics.strip import channel_current, idle_current
 from lightcalc.tables.mountings import heat_limits, mountings
 
 

@@ -14,8 +14,8 @@ from lightcalc.answers.bought import cut_unit
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.piece import Design, Lead, Run, Supply
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack, Strip
-from lightcalc.physics import network
-from lightcalc.physics.wire import Wire, hot_copper_ratio, loop_ohm
+from lightcalc.physics.circuit import network
+from lightcalc.physics.circuit.wire import Wire, hot_copper_ratio, loop_ohm
 
 
 @dataclass(frozen=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lightcalc.answers.look.look import Looked
-from lightcalc.physics.picture import picture, stage
-from lightcalc.physics.tone import adaptation_cd_m2, screen_bytes
+from lightcalc.physics.room.picture import picture, stage
+from lightcalc.physics.room.tone import adaptation_cd_m2, screen_bytes
 from lightcalc.screens.png import png_bytes
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from lightcalc.physics.lightmap import LightMap
+from lightcalc.physics.room.lightmap import LightMap
 
 AXES = ("x", "y", "z")
 
@@ -12,7 +12,7 @@ AXES = ("x", "y", "z")
 def light_csv(light: LightMap) -> str:
     """Return the map, direct and bounced light of all runs together, without the room's own.
 
-    >>> from lightcalc.physics.lightmap import Grid
+    >>> from lightcalc.physics.room.lightmap import Grid
     >>> grid = Grid("floor", 2, 1.0, 0.0, np.array([0.0, 1.0]), np.array([0.0, 2.0]))
     >>> print(light_csv(LightMap(grid, np.array([[[12.5]]]))), end="")
     x (m),y (m),light (lx)

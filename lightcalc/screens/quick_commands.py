@@ -13,7 +13,7 @@ from lightcalc.answers.quick import QuickHours, quick_dots, quick_hours, quick_w
 from lightcalc.answers.words import VERDICTS, Shower
 from lightcalc.design.fields import shown, suggest
 from lightcalc.parts.catalogue import read_catalogue
-from lightcalc.physics.pack import describe_pack
+from lightcalc.physics.charge.pack import describe_pack
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import paragraph
 from lightcalc.screens.options import (

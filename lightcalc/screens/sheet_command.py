@@ -6,7 +6,7 @@ import click
 
 from lightcalc.answers.quick_sheet import QuickSheet, from_meter, from_target
 from lightcalc.answers.words import Shower
-from lightcalc.physics.bench import Bench
+from lightcalc.physics.dots.sheet_readings import Bench
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import paragraph
 from lightcalc.screens.options import Quantity, as_json, example

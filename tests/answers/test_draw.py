@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from lightcalc.answers.draw import FULL, Watts, draws, standby_w
 from lightcalc.design.piece import Stretch
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.pwm import solve_dimmed
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.pwm import solve_dimmed
 
 RECEIVER = "receiver-radio-1ch"
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lightcalc.answers.quick import quick_dots, quick_hours, quick_wire
-from lightcalc.physics.pack import describe_pack
+from lightcalc.physics.charge.pack import describe_pack
 
 
 def wire(amps_a=2.0, length_m=3.0, volts_v=12.0):

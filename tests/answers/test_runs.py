@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lightcalc.answers.runs import run_answers
-from lightcalc.physics.ladder import solve
+from lightcalc.physics.circuit.ladder import solve
 
 STRIPS = [
     "strip-12v-60-warm",

@@ -23,8 +23,8 @@ from hypothesis import strategies as st
 from lightcalc.answers.answer import answer
 from lightcalc.answers.sizing import PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.design.piece import Lead
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.wire import ampacity_a
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.wire import ampacity_a
 
 # IEC 60228 and common tables: copper gains 0.393 % of its 20 degC resistance for each kelvin.
 COPPER_PER_K = 0.00393

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from lightcalc.answers.bought import named_wire
 from lightcalc.answers.wiring import build_network, cut, wire_up
 from lightcalc.design.piece import Lead
-from lightcalc.physics.ladder import solve
+from lightcalc.physics.circuit.ladder import solve
 
 
 def wired_of(made):

@@ -10,8 +10,8 @@ from lightcalc import units
 from lightcalc.answers import endurance
 from lightcalc.answers.words import CHEMISTRIES, DECIDED_BY, ENDED_BY, REMEDIES, VERDICTS, Shower
 from lightcalc.parts.kinds import Chemistry
-from lightcalc.physics.dots import Remedy, Visibility
-from lightcalc.physics.wire import Demand
+from lightcalc.physics.circuit.wire import Demand
+from lightcalc.physics.dots.dots import Remedy, Visibility
 
 METRIC, INCH = Shower("metric"), Shower("inch")
 

@@ -3,7 +3,7 @@
 PyBaMM's simulation is built once, with its own solver at its own tolerances, and solved with
 another power each time; only the solving is timed. The batch has packs of every chemistry, age and
 size drawn at random. For the hours, the pack is described by figures measured on PyBaMM's cell, as
-in `tests/physics/test_pack_against_pybamm.py`. Both sides take turns.
+in `tests/physics/charge/test_pack_against_pybamm.py`. Both sides take turns.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lightcalc.physics.discharge import endurance
-from lightcalc.physics.load import Load, constant_power
-from lightcalc.physics.pack import Pack, describe_pack, stack_packs
+from lightcalc.physics.charge.discharge import endurance
+from lightcalc.physics.charge.load import Load, constant_power
+from lightcalc.physics.charge.pack import Pack, describe_pack, stack_packs
 from lightcalc.tables.chemistries import chemistry, chemistry_keys
 
 PAIRS = 100_000

@@ -20,12 +20,12 @@ from dataclasses import fields
 import numpy as np
 import pytest
 
-from lightcalc.physics.discharge import endurance
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.load import constant_power
-from lightcalc.physics.network import SUPPLY, Lead, Network, Run
-from lightcalc.physics.pack import Pack, describe_pack
-from lightcalc.physics.strip import describe_cut_unit
+from lightcalc.physics.charge.discharge import endurance
+from lightcalc.physics.charge.load import constant_power
+from lightcalc.physics.charge.pack import Pack, describe_pack
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.network import SUPPLY, Lead, Network, Run
+from lightcalc.physics.circuit.strip import describe_cut_unit
 
 REPEATS = 3
 # On a busy machine the threads of a linear solver wait for each other, which is not growth.

@@ -20,9 +20,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from lightcalc.physics.ladder import Solution, solve
-from lightcalc.physics.network import SUPPLY, Lead, Network, Run
-from lightcalc.physics.strip import CutUnit, describe_cut_unit
+from lightcalc.physics.circuit.ladder import Solution, solve
+from lightcalc.physics.circuit.network import SUPPLY, Lead, Network, Run
+from lightcalc.physics.circuit.strip import CutUnit, describe_cut_unit
 
 UNITS = 100
 RUNS = 100_000

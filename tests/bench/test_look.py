@@ -12,7 +12,7 @@ import pytest
 
 from lightcalc.answers.look.look import look
 from lightcalc.design.read import read_design
-from lightcalc.physics.picture import picture, stage
+from lightcalc.physics.room.picture import picture, stage
 
 DEMO = Path(__file__).parents[2] / "catalog_examples" / "hall-bench.toml"
 FULL_S, WORDS_S = 4.0, 0.2

@@ -6,7 +6,7 @@ import io
 import numpy as np
 import pytest
 
-from lightcalc.physics.lightmap import Grid, LightMap
+from lightcalc.physics.room.lightmap import Grid, LightMap
 from lightcalc.screens.light_csv import light_csv
 
 

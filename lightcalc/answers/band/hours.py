@@ -27,12 +27,12 @@ from lightcalc.answers.endurance import (
 )
 from lightcalc.answers.standby import bank_falls_asleep, dark_w_of, leak_a_of
 from lightcalc.design.piece import Use
-from lightcalc.physics import habit
-from lightcalc.physics.discharge import ENDINGS, GRID, QUICK_GRID, Discharge, discharge
+from lightcalc.physics.charge import habit
+from lightcalc.physics.charge.discharge import ENDINGS, GRID, QUICK_GRID, Discharge, discharge
+from lightcalc.physics.charge.load import Load
+from lightcalc.physics.charge.pack import Pack as Cells
+from lightcalc.physics.charge.pack import stack_packs
 from lightcalc.physics.interpolation import interp_rows
-from lightcalc.physics.load import Load
-from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import stack_packs
 
 Array = NDArray[np.float64]
 

@@ -17,15 +17,15 @@ from lightcalc.answers.bought import stated_figures
 from lightcalc.answers.draw import duties, terminal_volts
 from lightcalc.answers.endurance import levels_of
 from lightcalc.design.piece import Stretch
-from lightcalc.physics import habit
-from lightcalc.physics.bank import TYPICAL_HOLD_S
-from lightcalc.physics.converter import loss_w, lowest_input_v
+from lightcalc.physics.charge import habit
+from lightcalc.physics.charge.bank import TYPICAL_HOLD_S
+from lightcalc.physics.charge.pack import Pack as Cells
+from lightcalc.physics.charge.pack import scale_pack
+from lightcalc.physics.charge.pack_batch import describe_packs
+from lightcalc.physics.charge.wear import MONTH_S
+from lightcalc.physics.circuit.converter import loss_w, lowest_input_v
+from lightcalc.physics.circuit.pwm import time_slices
 from lightcalc.physics.interpolation import interp_rows
-from lightcalc.physics.pack import Pack as Cells
-from lightcalc.physics.pack import scale_pack
-from lightcalc.physics.pack_batch import describe_packs
-from lightcalc.physics.pwm import time_slices
-from lightcalc.physics.wear import MONTH_S
 
 Array = NDArray[np.float64]
 

@@ -29,7 +29,7 @@ from lightcalc.answers.results import Answer
 from lightcalc.answers.surroundings import brightest, dot_scene
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.dots_batch import dot_multiples
+from lightcalc.physics.dots.dots_batch import dot_multiples
 from lightcalc.physics.sampling import chance_error, normal_scores, percentile, percentile_error
 from lightcalc.physics.shares import SAMPLES_A_TERM, Shares, variance_shares
 

@@ -18,11 +18,16 @@ from lightcalc.answers.bench.model import MOST_FORWARD_SHARE, sagged_v, some_cas
 from lightcalc.answers.draw import terminal_volts
 from lightcalc.answers.wiring import CutRun
 from lightcalc.design.piece import Use
-from lightcalc.physics import network
+from lightcalc.physics.circuit import network
+from lightcalc.physics.circuit.ladder import Solution, solve
+from lightcalc.physics.circuit.strip import (
+    CutUnit,
+    channel_current,
+    describe_cut_unit,
+    idle_current,
+)
+from lightcalc.physics.circuit.wire import hot_copper_ratio, loop_ohm
 from lightcalc.physics.heat import strip_rise_k
-from lightcalc.physics.ladder import Solution, solve
-from lightcalc.physics.strip import CutUnit, channel_current, describe_cut_unit, idle_current
-from lightcalc.physics.wire import hot_copper_ratio, loop_ohm
 from lightcalc.tables.mountings import mountings
 
 Array = NDArray[np.float64]

@@ -26,9 +26,9 @@ from lightcalc.answers.bench.pack import Ends, PackSide
 from lightcalc.answers.draw import controller_idle_a
 from lightcalc.answers.wiring import CutRun
 from lightcalc.design.readings import Probe
-from lightcalc.physics import network
-from lightcalc.physics.ladder import Solution, lead_volts, solve
-from lightcalc.physics.strip import describe_cut_unit
+from lightcalc.physics.circuit import network
+from lightcalc.physics.circuit.ladder import Solution, lead_volts, solve
+from lightcalc.physics.circuit.strip import describe_cut_unit
 
 Array = NDArray[np.float64]
 Knob = tuple[str, int, int]

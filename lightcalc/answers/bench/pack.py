@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from lightcalc.answers.bench.built import BuiltSupply
 from lightcalc.answers.draw import terminal_volts
 from lightcalc.answers.endurance import GONE, HALF
-from lightcalc.physics.converter import loss_w, lowest_input_v
-from lightcalc.physics.discharge import discharge
-from lightcalc.physics.load import Crossing, Load
-from lightcalc.physics.pack import Pack, describe_pack, scale_pack
+from lightcalc.physics.charge.discharge import discharge
+from lightcalc.physics.charge.load import Crossing, Load
+from lightcalc.physics.charge.pack import Pack, describe_pack, scale_pack
+from lightcalc.physics.circuit.converter import loss_w, lowest_input_v
 
 Array = NDArray[np.float64]
 

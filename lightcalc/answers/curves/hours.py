@@ -27,8 +27,8 @@ from lightcalc.answers.endurance import (
 )
 from lightcalc.design.piece import Design, Stretch, Use
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.habit import WEEK_S, Course
-from lightcalc.physics.pack import Pack as Cells
+from lightcalc.physics.charge.habit import WEEK_S, Course
+from lightcalc.physics.charge.pack import Pack as Cells
 
 Array = NDArray[np.float64]
 Mix = tuple[tuple[str, float], ...]

@@ -17,10 +17,10 @@ from lightcalc.answers.sizing import SizedWire, lead_path
 from lightcalc.answers.surroundings import dot_scene
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.dots import DotScene, see_dots
-from lightcalc.physics.ladder import RunSolution, solve
-from lightcalc.physics.network import Network
-from lightcalc.physics.wire import Wire, WireCheck, choose_wire
+from lightcalc.physics.circuit.ladder import RunSolution, solve
+from lightcalc.physics.circuit.network import Network
+from lightcalc.physics.circuit.wire import Wire, WireCheck, choose_wire
+from lightcalc.physics.dots.dots import DotScene, see_dots
 from lightcalc.tables.wires import System, standard_sizes
 
 Array = NDArray[np.float64]

@@ -18,10 +18,10 @@ from lightcalc.answers.finder.offers import WireOffer
 from lightcalc.answers.sizing import lead_path
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Use
-from lightcalc.physics import network
-from lightcalc.physics.ladder import Solution, solve
-from lightcalc.physics.strip import Channel, CutUnit, Values
-from lightcalc.physics.wire import hot_copper_ratio
+from lightcalc.physics.circuit import network
+from lightcalc.physics.circuit.ladder import Solution, solve
+from lightcalc.physics.circuit.strip import Channel, CutUnit, Values
+from lightcalc.physics.circuit.wire import hot_copper_ratio
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]

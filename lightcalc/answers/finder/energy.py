@@ -13,10 +13,10 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.physics.discharge import discharge
-from lightcalc.physics.habit import WEEK_S
-from lightcalc.physics.load import constant_power
-from lightcalc.physics.pack import Pack, stack_packs
+from lightcalc.physics.charge.discharge import discharge
+from lightcalc.physics.charge.habit import WEEK_S
+from lightcalc.physics.charge.load import constant_power
+from lightcalc.physics.charge.pack import Pack, stack_packs
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]

@@ -23,9 +23,9 @@ from lightcalc.answers.surroundings import brightest, heat_answer
 from lightcalc.answers.wiring import CutRun, Wired
 from lightcalc.design.piece import Design, Supply, Use
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.pwm import time_slices
-from lightcalc.physics.wire import loop_ohm
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.pwm import time_slices
+from lightcalc.physics.circuit.wire import loop_ohm
 from lightcalc.tables.wires import metric_size
 
 Array = NDArray[np.float64]

@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.design.piece import Use
-from lightcalc.physics.discharge import Discharge, discharge
-from lightcalc.physics.habit import Stretch, live_with_many
-from lightcalc.physics.load import Load
-from lightcalc.physics.pack import Pack
+from lightcalc.physics.charge.discharge import Discharge, discharge
+from lightcalc.physics.charge.habit import Stretch, live_with_many
+from lightcalc.physics.charge.load import Load
+from lightcalc.physics.charge.pack import Pack
 
 Array = NDArray[np.float64]
 

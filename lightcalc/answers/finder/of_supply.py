@@ -26,9 +26,9 @@ from lightcalc.answers.finder.straight import Bare, Straight
 from lightcalc.answers.findings.service import hold_findings
 from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import wire_up
-from lightcalc.physics.converter import Converter, input_current_a, loss_w, lowest_input_v
-from lightcalc.physics.pwm import time_slices
-from lightcalc.physics.wire import hot_copper_ratio
+from lightcalc.physics.circuit.converter import Converter, input_current_a, loss_w, lowest_input_v
+from lightcalc.physics.circuit.pwm import time_slices
+from lightcalc.physics.circuit.wire import hot_copper_ratio
 
 if TYPE_CHECKING:
     from lightcalc.answers.finder.bounds import Bounds

@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from lightcalc.answers.bought import fuse_of, wire_of
 from lightcalc.design.check import find_wire_name
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.fuse import CONTINUOUS_MARGIN, FUSE_RATED_AT_C
-from lightcalc.physics.wire import (
+from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN, FUSE_RATED_AT_C
+from lightcalc.physics.circuit.wire import (
     ADIABATIC_K_A_S05_PER_M2,
     MECHANICAL_LEAST_M2,
     Wire,

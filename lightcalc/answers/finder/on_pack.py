@@ -19,8 +19,8 @@ from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import FALL_MARGIN, Straight
 from lightcalc.answers.sizing import SHARING_ROUNDS
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.wire import hot_copper_ratio
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.wire import hot_copper_ratio
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]

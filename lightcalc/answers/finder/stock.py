@@ -16,9 +16,9 @@ from lightcalc.answers.finder.offers import FuseOffer, WireOffer, unknown_as_mos
 from lightcalc.answers.sizing import PACK_TO_FUSE_LOOP_M
 from lightcalc.design.piece import Supply
 from lightcalc.parts import kinds
-from lightcalc.physics.fuse import CONTINUOUS_MARGIN
-from lightcalc.physics.pack import Pack, stack_packs
-from lightcalc.physics.wear import MONTH_S
+from lightcalc.physics.charge.pack import Pack, stack_packs
+from lightcalc.physics.charge.wear import MONTH_S
+from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]

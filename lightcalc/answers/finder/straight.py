@@ -28,9 +28,9 @@ from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
 from lightcalc.design.piece import Use
-from lightcalc.physics.fuse import CONTINUOUS_MARGIN
-from lightcalc.physics.ladder import solve
-from lightcalc.physics.wire import hot_copper_ratio
+from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN
+from lightcalc.physics.circuit.ladder import solve
+from lightcalc.physics.circuit.wire import hot_copper_ratio
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]

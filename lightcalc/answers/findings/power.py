@@ -12,8 +12,8 @@ from lightcalc.answers.standby import bank_sleeps
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Controller
-from lightcalc.physics.converter import highest_input_v
-from lightcalc.physics.ladder import solve
+from lightcalc.physics.circuit.converter import highest_input_v
+from lightcalc.physics.circuit.ladder import solve
 from lightcalc.units import show
 
 # IEEE 1789-2015, from memory: full modulation is low risk from 1250 Hz, unnoticed from 3000 Hz.

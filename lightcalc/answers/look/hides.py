@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from lightcalc.answers.look.results import HideAnswer, SightAnswer
 from lightcalc.answers.look.sights import SeenAlike, seen_alike
-from lightcalc.physics.hiding import (
+from lightcalc.physics.room.hiding import (
     hidden,
     host_face,
     set_back,
@@ -14,9 +14,9 @@ from lightcalc.physics.hiding import (
     smallest_set_back,
     turning_hides,
 )
-from lightcalc.physics.rays import solids
-from lightcalc.physics.scene import Row, Scene
-from lightcalc.physics.sightline import Way, bright_points, shows
+from lightcalc.physics.room.rays import solids
+from lightcalc.physics.room.scene import Row, Scene
+from lightcalc.physics.room.sightline import Way, bright_points, shows
 
 EDGES = {
     (0, 1): "left",

@@ -17,9 +17,9 @@ from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import CutRun
 from lightcalc.design.piece import Design, Run, Use
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.direct import lighting
-from lightcalc.physics.glow import Glow, glow
-from lightcalc.physics.scene import Row, Scene
+from lightcalc.physics.room.direct import lighting
+from lightcalc.physics.room.glow import Glow, glow
+from lightcalc.physics.room.scene import Row, Scene
 from lightcalc.problems import BadInput, Problem
 from lightcalc.units import show
 

@@ -9,9 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lightcalc.answers.look.results import PatternAnswer, SightAnswer
-from lightcalc.physics.diffusion import Array
-from lightcalc.physics.direct import Lighting
-from lightcalc.physics.dots import (
+from lightcalc.physics.dots.diffusion import Array
+from lightcalc.physics.dots.dots import (
     DotScene,
     Surface,
     Visibility,
@@ -21,11 +20,12 @@ from lightcalc.physics.dots import (
     sheet_surface,
     visibility,
 )
-from lightcalc.physics.glow import Glow, InsertGlow, line_evenness
-from lightcalc.physics.lightmap import LightMap
-from lightcalc.physics.rays import blocked
-from lightcalc.physics.scene import Eye, Row, Scene
-from lightcalc.physics.vision import angle_deg, pattern_multiple
+from lightcalc.physics.dots.vision import angle_deg, pattern_multiple
+from lightcalc.physics.room.direct import Lighting
+from lightcalc.physics.room.glow import Glow, InsertGlow, line_evenness
+from lightcalc.physics.room.lightmap import LightMap
+from lightcalc.physics.room.rays import blocked
+from lightcalc.physics.room.scene import Eye, Row, Scene
 
 # A surface that gets less light than this of a run shows no pattern of it.
 LEAST_LUX = 0.05

@@ -11,17 +11,17 @@ import numpy as np
 
 from lightcalc.answers.findings.finding import Finding, Grade
 from lightcalc.answers.look.results import HideAnswer, SightAnswer
-from lightcalc.physics.diffusion import Array, axial_intensity_cd
-from lightcalc.physics.dots import PLAIN_FROM_MULTIPLE
-from lightcalc.physics.line_of_light import line_multiple
-from lightcalc.physics.scene import Eye, Row, Scene
-from lightcalc.physics.sightline import Sighting, Way, sightlines
-from lightcalc.physics.vision import angle_deg
+from lightcalc.physics.dots.diffusion import Array, axial_intensity_cd
+from lightcalc.physics.dots.dots import PLAIN_FROM_MULTIPLE
+from lightcalc.physics.dots.vision import angle_deg
+from lightcalc.physics.room.line_of_light import line_multiple
+from lightcalc.physics.room.scene import Eye, Row, Scene
+from lightcalc.physics.room.sightline import Sighting, Way, sightlines
 from lightcalc.units import show
 
 if TYPE_CHECKING:
     # The answer of a design looks along lines only, and its start-up must stay light.
-    from lightcalc.physics.glow import Glow, InsertGlow
+    from lightcalc.physics.room.glow import Glow, InsertGlow
 
 WAYS = {
     "direct": "bare",

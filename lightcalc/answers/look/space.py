@@ -14,8 +14,8 @@ from lightcalc.answers.wiring import CutRun
 from lightcalc.design.piece import Design, Use
 from lightcalc.design.space import FACINGS, Block, Inlay, Mount, Place, Side, Viewer, stood_off
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.diffusion import beam_exponent
-from lightcalc.physics.scene import WHITE, Box, Eye, Floor, Insert, Row, Scene, Wall
+from lightcalc.physics.dots.diffusion import beam_exponent
+from lightcalc.physics.room.scene import WHITE, Box, Eye, Floor, Insert, Row, Scene, Wall
 from lightcalc.tables.colours import at_luminance_one, colours, tints
 
 # A line that turns by 30 degrees or more has a corner; gentler turns are a curve.

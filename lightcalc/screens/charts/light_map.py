@@ -8,8 +8,8 @@ import numpy as np
 
 from lightcalc.answers.look.look import Looked
 from lightcalc.answers.words import Shower
-from lightcalc.physics.diffusion import Array
-from lightcalc.physics.lightmap import Grid, LightMap
+from lightcalc.physics.dots.diffusion import Array
+from lightcalc.physics.room.lightmap import Grid, LightMap
 from lightcalc.screens.charts.chart import Chart
 from lightcalc.screens.charts.lengths import Lengths, lengths_for
 from lightcalc.screens.charts.style import LEGEND, Spec, figure, literal

@@ -8,7 +8,7 @@ from designs import catalogue_with, design, evening, feed, parts, run, supply
 
 from lightcalc.answers.answer import answer, build_supply
 from lightcalc.answers.band.hours import batch_hours, cases_of
-from lightcalc.physics.discharge import GRID
+from lightcalc.physics.charge.discharge import GRID
 
 
 def side_by_side(pack, converter, strip, lengths_m, levels=(1.0, 0.4), **changes):

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from lightcalc.answers.bought import cells_of
 from lightcalc.answers.finder.energy import Energies, Stage, longest_s
-from lightcalc.physics.discharge import discharge
-from lightcalc.physics.habit import Stretch, live_with
-from lightcalc.physics.load import constant_power
+from lightcalc.physics.charge.discharge import discharge
+from lightcalc.physics.charge.habit import Stretch, live_with
+from lightcalc.physics.charge.load import constant_power
 
 PACKS = ["d-alkaline-8", "nimh-aa-10-2000", "liion-4s-6800", "lifepo4-4s-6000", "sla-12v-7ah"]
 watts = st.floats(0.5, 40.0)

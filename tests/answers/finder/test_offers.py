@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 
 from lightcalc.answers.bought import cells_of, cells_of_packs, offered_fuses, offered_wires
 from lightcalc.answers.finder.offers import NONE, FuseOffer, WireOffer
-from lightcalc.physics.fuse import FuseDuty, choose_fuse
-from lightcalc.physics.short_circuit import Branch, Lead, Source
-from lightcalc.physics.wire import WireDuty, ampacity_a, choose_wire
+from lightcalc.physics.circuit.fuse import FuseDuty, choose_fuse
+from lightcalc.physics.circuit.short_circuit import Branch, Lead, Source
+from lightcalc.physics.circuit.wire import WireDuty, ampacity_a, choose_wire
 
 AMBIENT_C = 32.0
 many = settings(max_examples=150, deadline=None, derandomize=True)

@@ -212,6 +212,6 @@ def test_without_its_place_nobody_knows_whether_a_lead_reaches():
 def test_every_change_a_fuse_may_ask_for_has_words():
     from typing import get_args
 
-    from lightcalc.physics.fuse import Change
+    from lightcalc.physics.circuit.fuse import Change
 
     assert set(CHANGES) == set(get_args(Change))

@@ -13,7 +13,7 @@ from in_space import CHAIR, CLEAR, DOOR, SOFA, bench, flipped, seen_of, under
 from lightcalc.answers.look.look import look, plainest
 from lightcalc.design.read import read_design
 from lightcalc.design.space import Mount, Room
-from lightcalc.physics.picture import picture, stage
+from lightcalc.physics.room.picture import picture, stage
 from lightcalc.problems import BadInput
 
 DEMO = Path(__file__).parents[3] / "catalog_examples" / "hall-bench.toml"

@@ -11,7 +11,7 @@ from in_space import CHAIR, CLEAR, DOOR, SOFA, bench, flipped, seen_of, under
 from lightcalc.answers.answer import answer
 from lightcalc.design.piece import Use
 from lightcalc.design.space import Block, Mount, Room, Viewer
-from lightcalc.physics.line_of_light import line_multiple
+from lightcalc.physics.room.line_of_light import line_multiple
 
 DULL = Room(floor_gloss_ratio=0.0)
 ABOVE = Viewer("above", (0.6, 0.15, 1.6))

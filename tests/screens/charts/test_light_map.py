@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from to_draw import INCH, METRIC, looked, trace
 
-from lightcalc.physics.lightmap import LightMap
+from lightcalc.physics.room.lightmap import LightMap
 from lightcalc.screens.charts import floor_map, wall_map
 
 # The international foot: NIST Special Publication 811, appendix B. A footcandle is a lumen a ft2.

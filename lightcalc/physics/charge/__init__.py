@@ -1,0 +1,1 @@
+"""How long a charge lasts: packs from their labels, discharges, evenings, wear."""

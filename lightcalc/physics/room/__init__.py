@@ -1,0 +1,1 @@
+"""The piece in its room: who sees an LED, where its light falls, the picture an eye has."""
