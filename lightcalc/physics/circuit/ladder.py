@@ -139,13 +139,14 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
     volts = np.asarray(supply_v, dtype=float)
     if not np.all(volts >= 0) or not np.all(np.isfinite(volts)):
         raise ValueError(f"The supply has {supply_v} V; give 0 or more.")
-    shapes: set[tuple[int, ...]] = set()
-    network.with_numbers(lambda number: _note_shape(number, shapes))
+    shapes = {number.shape for number in network.numbers() if isinstance(number, np.ndarray)}
     batch = np.broadcast_shapes(volts.shape, *shapes)
-    whole = network.with_numbers(lambda number: _flattened(number, batch))
-    pieces = _Pieces(whole, np.broadcast_to(volts, batch).ravel(), lit)
+    if len(batch) > 1 or shapes - {batch, ()}:
+        network = network.with_numbers(lambda number: _flattened(number, batch))
+    pieces = _Pieces(network, np.broadcast_to(volts, batch).ravel(), lit)
     pieces.solve()
-    return replace(pieces.gathered.shaped(batch), steps=pieces.steps)
+    found = pieces.gathered.shaped(batch)
+    return found if found.steps == pieces.steps else replace(found, steps=pieces.steps)
 
 
 def lead_volts(network: Network, found: Solution) -> tuple[Array, Array]:
@@ -171,12 +172,6 @@ def _per_return(ohms: tuple[Values, ...]) -> Array:
     return np.stack(np.broadcast_arrays(*ohms), axis=-1)
 
 
-def _note_shape(number: Values, shapes: set[tuple[int, ...]]) -> Values:
-    if np.ndim(number):
-        shapes.add(np.shape(number))
-    return number
-
-
 class _Pieces:
     """A flat batch of any size, solved in pieces."""
 
@@ -188,9 +183,14 @@ class _Pieces:
     def solve(self) -> None:
         """Solve all cases: sketched where that pays, and those too rough for it again."""
         units = sum(run.units for run in self.network.runs) * self.network.returns
-        size = max(CASES_TIMES_UNITS // units, 1)
+        cases, size = self.supply_v.size, max(CASES_TIMES_UNITS // units, 1)
+        if cases <= size and (cases * units < WORTH_A_SKETCH or self.network.returns > 1):
+            piece = _Piece(self.network, self.supply_v, self.on)
+            self.gathered.take(piece.solution())
+            self.steps = piece.steps
+            return
         waiting = Waiting()
-        for start in range(0, max(self.supply_v.size, 1), size):
+        for start in range(0, cases, size):
             part = slice(start, start + size)
             piece = _Piece(_cases(self.network, part), self.supply_v[part], self.on)
             if piece.unit_a.size < WORTH_A_SKETCH or self.network.returns > 1:

@@ -16,12 +16,17 @@ has return rails. Numbers may be arrays; they broadcast together as one batch of
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+import math
+from collections.abc import Callable, Iterator
+from copy import copy
+from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from lightcalc.physics.circuit.strip import Channel, CutUnit, Values
+
+Kept = TypeVar("Kept")
 
 SUPPLY = -1
 """The parent of a lead that starts at the supply."""
@@ -100,36 +105,52 @@ class Network:
         """The leads that end at a pad, in the order of their numbers."""
         return tuple(k for k, lead in enumerate(self.leads) if lead.run is not None)
 
+    def numbers(self) -> Iterator[Values]:
+        """Every number that may be an array."""
+        for run in self.runs:
+            for channel in run.unit.channels:
+                yield from (channel.rated_a, channel.forward_v)
+                yield from (channel.slope_v, channel.resistance_ohm)
+            yield from (run.unit.idle_a, run.unit.idle_min_v, run.positive_ohm_per_m)
+            yield from run.return_ohm_per_m
+        for lead in self.leads:
+            yield lead.positive_ohm
+            yield from lead.return_ohm
+        yield self.series_positive_ohm
+        yield from self.series_return_ohm
+
     def with_numbers(self, change: Callable[[Values], Values]) -> Network:
-        """Return the same wiring with `change` applied to each number that may be an array."""
+        """Return the same wiring with `change` applied to each number that may be an array.
+
+        `change` may pick cases or shape them, no more: nothing is checked again.
+        """
 
         def each(values: tuple[Values, ...]) -> tuple[Values, ...]:
-            return tuple(change(value) for value in values)
+            return tuple([change(value) for value in values])
 
-        def unit_with(unit: CutUnit) -> CutUnit:
-            channels = tuple(
-                Channel(*each((c.rated_a, c.forward_v, c.slope_v, c.resistance_ohm)))
-                for c in unit.channels
+        def run_with(run: Run) -> Run:
+            unit = _with(
+                run.unit,
+                channels=tuple(
+                    [
+                        Channel(*each((c.rated_a, c.forward_v, c.slope_v, c.resistance_ohm)))
+                        for c in run.unit.channels
+                    ]
+                ),
+                idle_a=change(run.unit.idle_a),
+                idle_min_v=change(run.unit.idle_min_v),
             )
-            idle_a, idle_min_v = each((unit.idle_a, unit.idle_min_v))
-            return replace(unit, channels=channels, idle_a=idle_a, idle_min_v=idle_min_v)
+            positive, returns = change(run.positive_ohm_per_m), each(run.return_ohm_per_m)
+            return Run(unit, run.units, run.unit_length_m, positive, returns)
 
-        return Network(
-            runs=tuple(
-                replace(
-                    run,
-                    unit=unit_with(run.unit),
-                    positive_ohm_per_m=change(run.positive_ohm_per_m),
-                    return_ohm_per_m=each(run.return_ohm_per_m),
-                )
-                for run in self.runs
-            ),
-            leads=tuple(
-                replace(
-                    lead, positive_ohm=change(lead.positive_ohm), return_ohm=each(lead.return_ohm)
-                )
-                for lead in self.leads
-            ),
+        def lead_with(lead: Lead) -> Lead:
+            positive, returns = change(lead.positive_ohm), each(lead.return_ohm)
+            return Lead(lead.parent, positive, returns, lead.run, lead.pad)
+
+        return _with(
+            self,
+            runs=tuple([run_with(run) for run in self.runs]),
+            leads=tuple([lead_with(lead) for lead in self.leads]),
             series_positive_ohm=change(self.series_positive_ohm),
             series_return_ohm=each(self.series_return_ohm),
         )
@@ -194,6 +215,15 @@ class Network:
                 raise ValueError(f"Run {number} has no feed; solder at least one lead to it.")
 
 
+def _with(thing: Kept, **changed: object) -> Kept:
+    """Return a frozen thing with other numbers, without the checks that it passed before."""
+    found = copy(thing)
+    vars(found).update(changed)
+    return found
+
+
 def _require_resistance(ohm: Values, name: str) -> None:
+    if isinstance(ohm, float) and 0.0 <= ohm < math.inf:
+        return  # A batch of one is checked often, and numpy takes its time over single numbers.
     if not np.all(np.asarray(ohm) >= 0) or not np.all(np.isfinite(ohm)):
         raise ValueError(f"{name} is {ohm}; resistance is 0 or more.")
