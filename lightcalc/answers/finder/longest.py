@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.design.piece import Use
-from lightcalc.physics.charge.discharge import Discharge, discharge
+from lightcalc.physics.charge.discharge import QUICK_GRID, Discharge, discharge
 from lightcalc.physics.charge.habit import Stretch, live_with_many
 from lightcalc.physics.charge.load import Load
 from lightcalc.physics.charge.pack import Pack
@@ -21,7 +21,7 @@ from lightcalc.physics.charge.pack import Pack
 Array = NDArray[np.float64]
 
 # Room for what marches and walks round.
-SLACK = 1.002
+SLACK = 1.001
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def longest_h(loads: Loads, use: Use) -> Array:
     """Return the hours of light of each load (n,), a little too many rather than too few."""
     column = Pack(**{name: value[:, None] for name, value in vars(loads.cells).items()})
     table = Load(loads.volts[:, None], loads.mean_w, loads.peak_w)
-    found = discharge(column, table, loads.most_a[:, None])
+    found = discharge(column, table, loads.most_a[:, None], grid=QUICK_GRID)
     curves = [_down_to(found, number, loads.floor_v) for number in range(len(use.stretches))]
     evening = [Stretch(number, stretch.duration_s) for number, stretch in enumerate(use.stretches)]
     courses = live_with_many(
