@@ -1,12 +1,5 @@
 """The linear part of a ladder: rails cut into sections at the feeds, and the tree of leads.
 
-A section is a stretch of units from a feed outward, to the next feed or to the dead end::
-
-         feed a                             feed b            dead end
-           |                                  |                   |
-    -------+--r/2--o--r--o--r--o--r--o--r/2---+--r/2--o--r--o-----
-           |<--------- section ------------->|<--- section ---->|
-
 Within a section only the volts *between* the rails matter to the LEDs. With `r_p` the positive
 and `r_c` the return rail's resistance per unit, the volts lost along one segment carrying `j_c`
 in each return are `M j` with `M = diag(r_c) + r_p 1 1'`, so positive and returns fold into one
@@ -26,19 +19,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 import numpy as np
 
 from lightcalc.physics.circuit.elimination import (
-    Indices,
-    Order,
     Reduced,
-    elimination_order,
     inner_nodes,
     reduce_to_ports,
 )
-from lightcalc.physics.circuit.network import SUPPLY, Network
+from lightcalc.physics.circuit.network import Network
+from lightcalc.physics.circuit.sections import Section, layout_of
 from lightcalc.physics.circuit.strip import Array, Values
 
 LEAST_SEGMENT_OHM = 1e-9
@@ -48,67 +38,40 @@ _FEW_CASES = 100
 
 
 @dataclass(frozen=True)
-class Section:
-    """Units of one run in order from the near feed outward; feeds by their place in `feeds`."""
-
-    run: int
-    units: tuple[int, ...]
-    near: int
-    far: int | None
-
-
-def cut_into_sections(network: Network) -> tuple[Section, ...]:
-    """Cut every run at its feeds, run after run."""
-    sections = []
-    for number, run in enumerate(network.runs):
-        feeds = sorted(
-            (lead.pad, place)
-            for place, k in enumerate(network.feeds)
-            if (lead := network.leads[k]).run == number and lead.pad is not None
-        )
-        (pad, place), (last_pad, last_place) = feeds[0], feeds[-1]
-        if pad > 0:
-            sections.append(Section(number, tuple(range(pad - 1, -1, -1)), place, None))
-        for (start, near), (stop, far) in pairwise(feeds):
-            sections.append(Section(number, tuple(range(start, stop)), near, far))
-        if last_pad < run.units:
-            sections.append(Section(number, tuple(range(last_pad, run.units)), last_place, None))
-    return tuple(sections)
-
-
-@dataclass(frozen=True)
 class Flow:
     """Currents that satisfy Kirchhoff's law everywhere, and the volts they leave.
 
     unit_volts (returns, units, cases) between the rails; feed_volts (conductors, feeds, cases);
     lead_a (conductors, leads, cases), positive towards the strip, so negative in the returns;
-    supply_a (conductors, cases); rail_w (sections, cases).
+    supply_a (conductors, cases); along: the current in each section, and its heat.
     """
 
     unit_volts: Array
     feed_volts: Array
     lead_a: Array
     supply_a: Array
-    rail_w: Array
+    along: tuple[_Along, ...]
+
+    @property
+    def rail_w(self) -> Array:
+        """Heat in the copper of each section (sections, cases)."""
+        return np.stack([section.heat_w() for section in self.along])
 
 
 class Copper:
     """Rails and leads of a network whose numbers are single or arrays of `cases`."""
 
     def __init__(self, network: Network, cases: int) -> None:
-        self.sections = cut_into_sections(network)
-        self.order: Order = elimination_order(tuple(len(s.units) for s in self.sections))
-        self.two_ended: Indices = np.flatnonzero([s.far is not None for s in self.sections])
-        self.near: Indices = np.array([s.near for s in self.sections], dtype=np.intp)
-        self.far: Indices = np.array([s.far or 0 for s in self.sections], dtype=np.intp)
+        self.layout = layout = layout_of(network)
+        self.sections, self.order = layout.sections, layout.order
+        self.near, self.far, self.two_ended = layout.near, layout.far, layout.two_ended
+        self.carries, self.loops = layout.carries, layout.loops
         self.segment_ohm = np.maximum(_rails(network, self.sections, cases), LEAST_SEGMENT_OHM)
         self.lead_ohm = _stack(
             [(lead.positive_ohm, *lead.return_ohm) for lead in network.leads], cases
         )
         returns = network.series_return_ohm or (0.0,) * network.returns
         self.series_ohm = _stack([(network.series_positive_ohm, *returns)], cases)[:, 0]
-        self.carries = _carried_feeds(network)
-        self.loops = _loops(self.sections, self.carries.shape[1])
 
     @cached_property
     def _ladder(self) -> Array:
@@ -203,13 +166,15 @@ class Copper:
         supply_a = feed_a.sum(axis=1)
         feed_volts = -self._feed_losses(lead_a, supply_a)
         feed_volts[0] += supply_v
-        unit_volts, rail_w = np.empty_like(unit_a), np.empty_like(self.segment_ohm[0])
-        for s, (section, stretch) in enumerate(zip(self.sections, self._stretches(), strict=True)):
+        unit_volts, sections = np.empty_like(unit_a), []
+        for s, (section, stretch) in enumerate(
+            zip(self.sections, self.layout.stretches, strict=True)
+        ):
             along = _Along(self.segment_ohm[:, s], entering[:, s], unit_a[:, stretch])
             near = feed_volts[:, section.near]
             along.write_volts(near[0] - near[1:], unit_volts[:, stretch])
-            rail_w[s] = along.heat_w()
-        return Flow(unit_volts, feed_volts, lead_a, supply_a, rail_w)
+            sections.append(along)
+        return Flow(unit_volts, feed_volts, lead_a, supply_a, tuple(sections))
 
     def _feed_losses(self, lead_a: Array, supply_a: Array) -> Array:
         """Volts lost from the supply to each feed (x, f, b)."""
@@ -242,7 +207,9 @@ class Copper:
         """
         entering = np.zeros_like(self.segment_ohm)
         feed_a = np.zeros((len(entering), self.carries.shape[1], entering.shape[-1]))
-        for s, (section, stretch) in enumerate(zip(self.sections, self._stretches(), strict=True)):
+        for s, (section, stretch) in enumerate(
+            zip(self.sections, self.layout.stretches, strict=True)
+        ):
             drawn = unit_a[:, stretch]
             whole = part = drawn.sum(axis=1)
             if section.far is not None:
@@ -266,11 +233,6 @@ class Copper:
         driven = -drop @ feed_a.transpose(2, 0, 1)[..., None]
         through = driven / matrix if len(lengths) == 1 else np.linalg.solve(matrix, driven)
         return np.asarray(through[..., 0].transpose(1, 2, 0))
-
-    def _stretches(self) -> list[slice]:
-        """Where the units of each section lie among all units."""
-        stops = np.cumsum([0, *(len(s.units) for s in self.sections)]).tolist()
-        return [slice(*pair) for pair in pairwise(stops)]
 
 
 class _Along:
@@ -344,28 +306,6 @@ def _rails(network: Network, sections: tuple[Section, ...], cases: int) -> Array
         rails = (run.positive_ohm_per_m, *run.return_ohm_per_m)
         rows.append(tuple(ohm * run.unit_length_m for ohm in rails))
     return _stack(rows, cases)
-
-
-def _carried_feeds(network: Network) -> Array:
-    """Which feeds each lead carries the current of: 1 or 0 (leads, feeds)."""
-    carries = np.zeros((len(network.leads), len(network.feeds)))
-    for place, feed in enumerate(network.feeds):
-        lead = feed
-        while lead != SUPPLY:
-            carries[lead, place] = 1.0
-            lead = network.leads[lead].parent
-    return carries
-
-
-def _loops(sections: tuple[Section, ...], feeds: int) -> Array:
-    """Direction of a current from near to far feed through the feeds, a row a section between."""
-    rows = []
-    for section in sections:
-        if section.far is not None:
-            row = np.zeros(feeds)
-            row[section.near], row[section.far] = 1.0, -1.0
-            rows.append(row)
-    return np.array(rows).reshape(-1, feeds)
 
 
 def _outward(returned: Array) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -36,13 +37,16 @@ class Drawing:
     on: which channels are switched on.
     """
 
-    def __init__(self, runs: tuple[Run, ...], on: tuple[bool, ...], stretches: list[slice]) -> None:
+    def __init__(
+        self, runs: tuple[Run, ...], on: tuple[bool, ...], stretches: Sequence[slice]
+    ) -> None:
         self.runs, self.on, self.stretches = runs, on, stretches
+        self.idles = [bool(np.any(np.asarray(run.unit.idle_a) > 0)) for run in runs]
 
     def at(self, volts: Array) -> Draw:
         """Find what they draw at their volts (returns, units, cases)."""
         draw = Draw(np.zeros_like(volts), [], [])
-        for run, stretch in zip(self.runs, self.stretches, strict=True):
+        for run, stretch, idles in zip(self.runs, self.stretches, self.idles, strict=True):
             unit = run.unit
             draw.led_a.append([])
             for c, channel in enumerate(unit.channels):
@@ -53,7 +57,7 @@ class Drawing:
                     draw.unit_a[_rail(run, c), stretch] += led_a
                 draw.led_a[-1].append(led_a)
             idle_a = np.zeros_like(volts[0, stretch])
-            if _idles(run):
+            if idles:
                 idle_a = idle_current(unit, volts[0, stretch])[0]
                 draw.unit_a[0, stretch] += idle_a
             draw.idle_a.append(idle_a)
@@ -69,14 +73,10 @@ class Drawing:
                     amps = draw.led_a[number][c]
                     slope = channel_slope(channel, unit.holds_current, amps)
                     siemens[_rail(run, c), stretch] += slope
-            if _idles(run):
+            if self.idles[number]:
                 siemens[0, stretch] += idle_current(unit, volts[0, stretch])[1]
         return siemens
 
 
 def _rail(run: Run, channel: int) -> int:
     return 0 if run.unit.shared_return else channel
-
-
-def _idles(run: Run) -> bool:
-    return bool(np.any(np.asarray(run.unit.idle_a) > 0))

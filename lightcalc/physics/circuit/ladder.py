@@ -22,7 +22,6 @@ References
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,7 +29,7 @@ from numpy.typing import NDArray
 from lightcalc.physics.circuit.batch import Gathered, Waiting
 from lightcalc.physics.circuit.copper import Copper
 from lightcalc.physics.circuit.draw import Draw, Drawing
-from lightcalc.physics.circuit.elimination import Indices
+from lightcalc.physics.circuit.elimination import Indices, Places
 from lightcalc.physics.circuit.network import SUPPLY, Network
 from lightcalc.physics.circuit.sketch import Sketch
 from lightcalc.physics.circuit.strip import Array, Values
@@ -256,10 +255,9 @@ class _Piece:
         self.network, self.supply_v, self.on = network, supply_v, on
         self.copper = Copper(network, len(supply_v))
         self.steps = 0
-        stops = np.cumsum([0, *(run.units for run in network.runs)]).tolist()
-        self.stretches = [slice(*pair) for pair in pairwise(stops)]
+        self.stretches = self.copper.layout.runs
         self.drawing = Drawing(network.runs, on, self.stretches)
-        self.unit_a = np.zeros((network.returns, stops[-1], len(supply_v)))
+        self.unit_a = np.zeros((network.returns, self.stretches[-1].stop, len(supply_v)))
         self.tolerance_a = CURRENT_TOLERANCE * max(
             float(np.max(channel.rated_a)) for run in network.runs for channel in run.unit.channels
         )
@@ -361,19 +359,19 @@ class _Piece:
 
     def report(self) -> Solution:
         """Everything about the state last looked at."""
-        flow = self.flow
+        flow, layout = self.flow, self.copper.layout
+        rail_w = flow.rail_w
         strip_w = np.einsum("cub,cub->ub", self.unit_a, flow.unit_volts)
         runs = []
         for number in range(len(self.network.runs)):
-            own = [s for s, part in enumerate(self.copper.sections) if part.run == number]
-            order = np.argsort(np.concatenate([self.copper.sections[s].units for s in own]))
             taken_w = strip_w[self.stretches[number]].sum(axis=0)
-            runs.append(self._report_run(number, order, taken_w, flow.rail_w[own].sum(axis=0)))
+            own_w = rail_w[layout.own[number]].sum(axis=0)
+            runs.append(self._report_run(number, layout.soldered[number], taken_w, own_w))
         lead_w = (self.copper.lead_ohm * flow.lead_a**2).sum(axis=(0, 1))
         power = PowerBalance(
             source_w=self.supply_v * flow.supply_a[0],
             strip_w=strip_w.sum(axis=0),
-            rail_w=flow.rail_w.sum(axis=0),
+            rail_w=rail_w.sum(axis=0),
             lead_w=lead_w,
             series_w=(self.copper.series_ohm * flow.supply_a**2).sum(axis=0),
         )
@@ -389,13 +387,10 @@ class _Piece:
             steps=self.steps,
         )
 
-    def _report_run(
-        self, number: int, order: Indices, strip_w: Array, rail_w: Array
-    ) -> RunSolution:
-        """One run, its units in the `order` they are soldered in."""
+    def _report_run(self, number: int, pick: Places, strip_w: Array, rail_w: Array) -> RunSolution:
+        """One run, its units picked in the order they are soldered in."""
         unit = self.network.runs[number].unit
         rails = self.flow.unit_volts[:, self.stretches[number]]
-        pick = slice(None) if np.all(np.diff(order) == 1) else order
         amps = np.stack(self.draw.led_a[number])[:, pick]
         volts = np.broadcast_to(rails[:, pick], amps.shape)
         light = np.empty_like(amps)

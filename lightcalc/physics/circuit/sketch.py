@@ -24,8 +24,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.physics.circuit.copper import Copper, Section
+from lightcalc.physics.circuit.copper import Copper
 from lightcalc.physics.circuit.elimination import Indices, solve_blocks
+from lightcalc.physics.circuit.sections import Section
 from lightcalc.physics.circuit.strip import Array
 
 NODES, MOST_NODES = 9, 14
