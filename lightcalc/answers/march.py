@@ -7,11 +7,14 @@ from dataclasses import fields
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lightcalc.answers.draw import Circuit, Draw
 from lightcalc.physics.charge.discharge import Discharge, Endurance, discharge
 from lightcalc.physics.charge.load import Load
 from lightcalc.physics.charge.pack import Pack, stack_packs
+
+Array = NDArray[np.float64]
 
 
 class Trial(NamedTuple):
@@ -25,25 +28,24 @@ class Trial(NamedTuple):
 
 def march(trials: Sequence[Trial]) -> list[list[Discharge]]:
     """Discharge the cells of each trial at each of its levels; all have as many levels."""
-    found: dict[int, list[Discharge]] = {}
-    # Tables of as many rows go in one march; a bank's has one row.
-    for rows_count in {trial.tables[0].volts.size for trial in trials}:
-        places = [k for k, trial in enumerate(trials) if trial.tables[0].volts.size == rows_count]
-        together = _together([trials[k] for k in places])
-        found.update((k, _in_row(together, row)) for row, k in enumerate(places))
-    return [found[k] for k in range(len(trials))]
-
-
-def _together(trials: Sequence[Trial]) -> Discharge:
-    """Discharge cells at every level (trials, levels)."""
+    rows_count = max(trial.tables[0].volts.size for trial in trials)
     load = Load(
-        np.array([[trial.tables[0].volts] for trial in trials]),
-        np.array([[drawn.watts.total_w for drawn in trial.tables] for trial in trials]),
-        np.array([[drawn.peak_w for drawn in trial.tables] for trial in trials]),
+        np.array([[_longer(trial.tables[0].volts, rows_count, 1.0)] for trial in trials]),
+        np.array([[_longer(d.watts.total_w, rows_count) for d in t.tables] for t in trials]),
+        np.array([[_longer(d.peak_w, rows_count) for d in t.tables] for t in trials]),
     )
     batch = stack_packs([trial.cells for trial in trials])
     column = Pack(*(getattr(batch, field.name)[:, None] for field in fields(Pack)))
-    return discharge(column, load, np.array([[trial.most_a] for trial in trials]))
+    together = discharge(column, load, np.array([[trial.most_a] for trial in trials]))
+    return [_in_row(together, row) for row in range(len(trials))]
+
+
+def _longer(column: Array, rows_count: int, step: float = 0.0) -> Array:
+    """Go on with a column of a table: a load draws the same at all volts above its last row."""
+    more = rows_count - column.size
+    if not more:
+        return column
+    return np.concatenate((column, column[-1] + step * np.arange(1.0, more + 1.0)))
 
 
 def _in_row(batch: Discharge, row: int) -> list[Discharge]:

@@ -268,14 +268,11 @@ def _each_lead(task: _Task, rating_a: float) -> tuple[SizedWire, ...]:
 def _size_wire(
     lead: str, named: str | None, length_m: float, duty: WireDuty, catalogue: Catalogue
 ) -> SizedWire:
-    offered = offered_wires(catalogue)
-    choice = choose_wire(offered, duty)
+    choice = choose_wire(offered_wires(catalogue), duty)
     check = check_wire(named_wire(named, catalogue), duty) if named else choice.closest
-    smallest: dict[str, str | None] = {}
-    for system in ("AWG", "mm2"):
-        some = [wire for wire in offered if wire.size.system == system]
-        chosen = choose_wire(some, duty).chosen if some else None
-        smallest[system] = chosen.size.name if chosen else None
+    smallest: dict[str, str] = {}
+    for fitting in (one.wire.size for one in choice.checks if not one.unmet):
+        smallest.setdefault(fitting.system, fitting.name)
     return SizedWire(
         lead=lead,
         length_m=length_m,
@@ -283,8 +280,8 @@ def _size_wire(
         check=check,
         choice=choice,
         named=named is not None,
-        smallest_awg=smallest["AWG"],
-        smallest_mm2=smallest["mm2"],
+        smallest_awg=smallest.get("AWG"),
+        smallest_mm2=smallest.get("mm2"),
     )
 
 

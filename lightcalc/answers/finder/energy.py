@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.physics.charge.discharge import discharge
+from lightcalc.physics.charge.discharge import QUICK_GRID, discharge
 from lightcalc.physics.charge.habit import WEEK_S
 from lightcalc.physics.charge.load import constant_power
 from lightcalc.physics.charge.pack import Pack, stack_packs
@@ -49,7 +49,7 @@ class Energies:
         ladder = np.geomspace(lowest_w, max(highest_w, 1.01 * lowest_w), RUNGS - 1)
         self.power_w = np.concatenate(([NEXT_TO_NOTHING * lowest_w], ladder))
         self._log_step = np.log(ladder[1] / ladder[0])
-        found = discharge(column, constant_power(self.power_w))
+        found = discharge(column, constant_power(self.power_w), grid=QUICK_GRID)
         self._volts, self._peak_a = found.volts, found.peak_amps
         rest_v = found.volts + found.pack_heat_w / np.maximum(found.amps, 1e-12)
         self._share = np.min(found.volts / rest_v, axis=-1)

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from lightcalc.physics.circuit.short_circuit import (
@@ -104,10 +105,22 @@ class FuseDuty:
         if not self.branches:
             raise ValueError("The fuse has no branch behind it; give at least one.")
 
-    @property
+    @cached_property
     def continuous_a(self) -> float:
         """Current of all branches together."""
         return sum(branch.continuous_a for branch in self.branches)
+
+    @cached_property
+    def least_ampacity_a(self) -> float:
+        """What the weakest wire carries."""
+        return min(ampacity_a(lead.wire, self.ambient_c) for lead in self.leads)
+
+    @cached_property
+    def survives_a2s(self) -> float:
+        """Square of amps times seconds that the thinnest wire survives."""
+        thinnest_m2 = min(lead.wire.size.area_m2 for lead in self.leads)
+        # The seconds that it survives 1 A are the A2 s that it survives at any current.
+        return float(short_circuit_withstand_s(thinnest_m2, 1.0))
 
     @property
     def leads(self) -> tuple[Lead, ...]:
@@ -184,7 +197,7 @@ def check_fuse(fuse: Fuse, duty: FuseDuty) -> FuseCheck:
     behaviour = fuse_behaviours()[fuse.kind]
     warm_k = max(duty.ambient_c - FUSE_RATED_AT_C, 0.0)
     carries_a = fuse.rating_a * max(1.0 - behaviour.derating_per_k * warm_k, 0.0)
-    wire_a = _least_ampacity_a(duty)
+    wire_a = duty.least_ampacity_a
     limit_a = duty.source.limit_a
     far_a = min(
         far_short_a(duty.source, branch, duty.feeder, fuse.resistance_ohm)
@@ -194,10 +207,8 @@ def check_fuse(fuse: Fuse, duty: FuseDuty) -> FuseCheck:
     if limit_a is not None and limit_a <= wire_a:
         # No short can hurt the wire, so whether the fuse opens does not matter.
         opens = Need(limit_a, wire_a)
-    thinnest_m2 = min(lead.wire.size.area_m2 for lead in duty.leads)
-    # The seconds that a wire survives 1 A are the A2 s that it survives at any current.
-    survives_a2s = float(short_circuit_withstand_s(thinnest_m2, 1.0))
     rating_square = fuse.rating_a**2
+    passes_a2s = behaviour.passes_a2s * rating_square
     return FuseCheck(
         fuse,
         {
@@ -206,7 +217,7 @@ def check_fuse(fuse: Fuse, duty: FuseDuty) -> FuseCheck:
             "breaks the pack's short": Need(prospective_a(duty.source), fuse.breaking_a),
             "stands the volts": Need(duty.source.full_v, fuse.volts_v),
             "opens at the far end": opens,
-            "wire survives the short": Need(behaviour.passes_a2s * rating_square, survives_a2s),
+            "wire survives the short": Need(passes_a2s, duty.survives_a2s),
             "rides through the inrush": Need(
                 duty.inrush_a2s, INRUSH_SHARE * behaviour.holds_a2s * rating_square
             ),
@@ -232,10 +243,14 @@ def choose_fuse(offered: Sequence[Fuse], duty: FuseDuty) -> FuseChoice:
     """
     if not offered:
         raise ValueError("No fuse is on offer; list at least one.")
-    checks = [check_fuse(fuse, duty) for fuse in sorted(offered, key=lambda fuse: fuse.rating_a)]
-    fitting = next((check for check in checks if not check.failed), None)
+    checks, fitting = [], None
+    for fuse in sorted(offered, key=lambda fuse: fuse.rating_a):
+        checks.append(check_fuse(fuse, duty))
+        if not checks[-1].failed:
+            fitting = checks[-1]
+            break
     closest = fitting or min(checks, key=_how_bad)
-    wire_a = _least_ampacity_a(duty)
+    wire_a = duty.least_ampacity_a
     limited = duty.source.limit_a is not None and duty.source.limit_a <= wire_a
     shorts = [
         far_short_a(duty.source, b, duty.feeder, closest.fuse.resistance_ohm) for b in duty.branches
@@ -258,10 +273,6 @@ def choose_fuse(offered: Sequence[Fuse], duty: FuseDuty) -> FuseChoice:
         far_short_a=min(shorts),
         far_branch=shorts.index(min(shorts)),
     )
-
-
-def _least_ampacity_a(duty: FuseDuty) -> float:
-    return min(ampacity_a(lead.wire, duty.ambient_c) for lead in duty.leads)
 
 
 def _how_bad(check: FuseCheck) -> tuple[bool, int, float]:
@@ -326,7 +337,7 @@ def _rating_changes(
     """
     gentlest = min(checks, key=_rating_for_load)
     least_a = _rating_for_load(gentlest)
-    if least_a > _least_ampacity_a(duty) * _MET:
+    if least_a > duty.least_ampacity_a * _MET:
         some_carries = any("carries the load" not in check.failed for check in checks)
         return ["thicker wire"] if some_carries else ["thicker wire", "fuse of another rating"]
     opens_a = least_a * gentlest.fuse.opens_at_ratio

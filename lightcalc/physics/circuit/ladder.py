@@ -51,8 +51,9 @@ SKETCH_TOLERANCE = 1e-9
 WORTH_A_SKETCH = 20_000
 """Cases times units from which a sketch saves more than it costs."""
 
-WORTH_A_PIECE = 3
-"""Where only one in so many cases is not settled yet, they go on alone."""
+WORTH_A_PIECE, WORTH_A_CUT = 3, 20_000
+"""Where only one in so many cases is not settled yet, they go on alone, if there are as many cases
+times units; the bookkeeping of fewer would take longer than they do."""
 
 TINY = np.finfo(float).tiny
 
@@ -298,7 +299,8 @@ class _Piece:
             unsettled = np.any(np.abs(gap) > self.tolerance_a, axis=(0, 1))
             if not unsettled.any():
                 return
-            if np.count_nonzero(unsettled) * WORTH_A_PIECE <= unsettled.size:
+            few = np.count_nonzero(unsettled) * WORTH_A_PIECE <= unsettled.size
+            if few and gap.size >= WORTH_A_CUT:
                 self._settle_only(np.flatnonzero(unsettled))
                 return
             self.steps += 1

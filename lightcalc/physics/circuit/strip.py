@@ -36,6 +36,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -147,6 +148,22 @@ class Channel:
     slope_v: Values
     resistance_ohm: Values
 
+    @cached_property
+    def offset(self) -> Values:
+        """What is added to volts over `slope_v` for the argument of Wright's function."""
+        log = np.log(self.resistance_ohm * self.rated_a / self.slope_v)
+        return log - self.forward_v / self.slope_v
+
+    @cached_property
+    def current_unit_a(self) -> Values:
+        """Amps for each 1 of Wright's function."""
+        return self.slope_v / self.resistance_ohm
+
+    @cached_property
+    def held_v(self) -> Values:
+        """Volts at and above which a regulator holds the rated current."""
+        return self.forward_v + self.resistance_ohm * self.rated_a
+
 
 @dataclass(frozen=True)
 class CutUnit:
@@ -197,16 +214,14 @@ def channel_current(channel: Channel, holds_current: bool, volts: Array) -> tupl
 
 def channel_amps(channel: Channel, holds_current: bool, volts: Array) -> Array:
     """Return the current alone; see `channel_current`."""
-    slope, resistance = channel.slope_v, channel.resistance_ohm
-    offset = np.log(resistance * channel.rated_a / slope) - channel.forward_v / slope
-    x = np.asarray(volts / slope + offset)
+    x = np.asarray(volts / channel.slope_v + channel.offset)
     if not holds_current:
-        return np.asarray(wright_omega(x) * (slope / resistance))
+        return np.asarray(wright_omega(x) * channel.current_unit_a)
     # Only for what no regulator holds; the others are cut to rated current below.
-    free = np.flatnonzero(volts < channel.forward_v + resistance * channel.rated_a)
+    free = np.flatnonzero(volts < channel.held_v)
     omega = np.full(x.size, np.inf)
     omega[free] = wright_omega(x.ravel()[free])
-    return np.minimum(omega.reshape(x.shape) * (slope / resistance), channel.rated_a)
+    return np.minimum(omega.reshape(x.shape) * channel.current_unit_a, channel.rated_a)
 
 
 def channel_slope(channel: Channel, holds_current: bool, amps: Array) -> Array:

@@ -117,7 +117,8 @@ class WireChoice:
     `closest` is the check of the chosen wire, or of the one that comes nearest when none will
     do. `decided_by` is the demand that the next thinner wire on offer misses by most, and None
     when the thinnest on offer will do; when none will do, it is the demand missed by most.
-    `smallest` holds the thinnest on offer for each demand alone, None where there is none.
+    `smallest` holds the thinnest on offer for each demand alone, None where there is none;
+    `checks` every wire on offer, the thinnest first.
     """
 
     chosen: Wire | None
@@ -125,6 +126,7 @@ class WireChoice:
     closest: WireCheck
     smallest: Mapping[Demand, Wire | None]
     unmet: tuple[Demand, ...]
+    checks: tuple[WireCheck, ...]
 
 
 def hot_copper_ratio(copper_c: Floats) -> Floats:
@@ -258,7 +260,7 @@ def choose_wire(offered: Sequence[Wire], duty: WireDuty) -> WireChoice:
     by_area = sorted(
         offered, key=lambda wire: (wire.size.area_m2, -wire.size.resistance_20c_ohm_per_m)
     )
-    checks = [check_wire(wire, duty) for wire in by_area]
+    checks = tuple([check_wire(wire, duty) for wire in by_area])
     smallest: dict[Demand, Wire | None] = {
         demand: next((check.wire for check in checks if check.uses[demand] <= 1.0), None)
         for demand in checks[0].uses
@@ -267,14 +269,15 @@ def choose_wire(offered: Sequence[Wire], duty: WireDuty) -> WireChoice:
     if position is None:
         closest = min(checks, key=lambda check: max(check.uses.values()))
         nowhere = tuple(demand for demand, wire in smallest.items() if wire is None)
-        return WireChoice(None, _worst(closest), closest, smallest, nowhere or closest.unmet)
+        unmet = nowhere or closest.unmet
+        return WireChoice(None, _worst(closest), closest, smallest, unmet, checks)
     thinner = [
         check
         for check in checks[:position]
         if check.wire.size.area_m2 < by_area[position].size.area_m2
     ]
     decided_by = _worst(thinner[-1]) if thinner else None
-    return WireChoice(by_area[position], decided_by, checks[position], smallest, ())
+    return WireChoice(by_area[position], decided_by, checks[position], smallest, (), checks)
 
 
 def smallest_standard_size(
