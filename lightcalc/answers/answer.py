@@ -128,14 +128,12 @@ def _seen_in_space(
     return sights, list(sight_findings(seen_alike(sights), None, design.system))
 
 
-def circuit_of(
-    wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: float, catalogue: Catalogue
-) -> Circuit:
+def circuit_of(wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: float) -> Circuit:
     """Put a supply together with the wires and fuses it was given."""
     lead = sized.pack_lead
     ohm = float(loop_ohm(lead.check.wire.size, 2.0 * lead.length_m, room_c))
     # The current goes through one contact of a connector and comes back through another.
-    ohm += sum(2.0 * catalogue.connectors[name].resistance_ohm for name in wired.supply.connectors)
+    ohm += 2.0 * wired.pack_contact_ohm
     strip_side_ohm = 0.0
     for fuse in sized.fuses:
         fuse_ohm = fuse.fuse.resistance_ohm if fuse.fuse else 0.0
@@ -161,7 +159,7 @@ def build_supply(supply: Supply, design: Design, catalogue: Catalogue) -> Built:
     cells = cells_of(wired.pack, supply.pack_multiple, supply.health_ratio, use.temperature_c)
     sized = size_supply(wired, converter, cells, use, design.ask, catalogue=catalogue)
     heat = tuple(heat_answer(run, wired.highest_v, use) for run in wired.runs)
-    circuit = circuit_of(wired, sized, warm_c(heat), use.temperature_c, catalogue)
+    circuit = circuit_of(wired, sized, warm_c(heat), use.temperature_c)
     return Built(wired, cells, sized, heat, circuit)
 
 

@@ -50,7 +50,8 @@ def _pack_lead(circuit: Circuit, full: Solution, drawn: Draw) -> _AtFullLevel:
 
 
 def _wire_answer(wire: SizedWire, supply: str, full: _AtFullLevel) -> WireAnswer:
-    check = wire.check
+    check, contact_v = wire.check, wire.contact_drop_v
+    drop_v = check.drop_v + contact_v
     return WireAnswer(
         lead=wire.lead,
         supply=supply,
@@ -64,8 +65,10 @@ def _wire_answer(wire: SizedWire, supply: str, full: _AtFullLevel) -> WireAnswer
         smallest_awg=wire.smallest_awg,
         smallest_mm2=wire.smallest_mm2,
         decided_by=wire.choice.decided_by or "thinnest on offer",
-        drop_v=check.drop_v,
-        drop_ratio=check.drop_ratio,
+        drop_v=drop_v,
+        drop_ratio=check.drop_ratio + wire.contact_drop_ratio,
+        contact_drop_v=contact_v,
+        contact_share_ratio=contact_v / drop_v if contact_v > 0.0 else 0.0,
         ampacity_a=check.ampacity_a,
         heat_w=check.heat_w,
         full_level_a=full.amps_a,

@@ -184,6 +184,9 @@ class WireAnswer:
     its + at full level with the pack at its nominal volts, and from `start_v` to `end_v` are then
     the volts between its conductors, the least over the channels; those of a pack lead take in
     the fuse and the connectors in it.
+
+    `drop_v` and `drop_ratio` are lost there and back at `peak_a`, in copper and connectors;
+    `contact_drop_v` of it in the connectors, and `contact_share_ratio` is their share of it.
     """
 
     lead: str
@@ -200,6 +203,8 @@ class WireAnswer:
     decided_by: str
     drop_v: float
     drop_ratio: float
+    contact_drop_v: float
+    contact_share_ratio: float
     ampacity_a: float
     heat_w: float
     full_level_a: float

@@ -20,13 +20,14 @@ import numpy as np
 from lightcalc.answers.bought import Cells, fuse_of, named_wire, offered_fuses, offered_wires
 from lightcalc.answers.draw import controller_idle_a
 from lightcalc.answers.wiring import Wired, WiredLead, build_network
-from lightcalc.design.piece import Ask, Use
+from lightcalc.design.piece import Ask, Lead, Use
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.circuit.converter import Converter, input_current_a, lowest_input_v
 from lightcalc.physics.circuit.fuse import Fuse, FuseChoice, FuseDuty, check_fuse, choose_fuse
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.network import Network
-from lightcalc.physics.circuit.short_circuit import Branch, Lead, Source
+from lightcalc.physics.circuit.short_circuit import Branch, Source
+from lightcalc.physics.circuit.short_circuit import Lead as Pair
 from lightcalc.physics.circuit.wire import (
     Wire,
     WireCheck,
@@ -50,7 +51,11 @@ PACK_SIDE, STRIP_SIDE, SOCKET = "at the pack", "after the converter", "at the ba
 
 @dataclass(frozen=True)
 class SizedWire:
-    """The wire of one lead: the one used, its check, and what the shop should sell at least."""
+    """The wire of one lead: the one used, its check, and what the shop should sell at least.
+
+    Wires are chosen by what their copper loses. `contact_ohm` is what the connectors in the lead
+    add to each of its conductors, and comes on top.
+    """
 
     lead: str
     length_m: float
@@ -60,6 +65,18 @@ class SizedWire:
     named: bool
     smallest_awg: str | None
     smallest_mm2: str | None
+    contact_ohm: float
+
+    @property
+    def contact_drop_v(self) -> float:
+        """What its connectors lose, there and back, at the current that its wire is sized for."""
+        loop_in_lengths = self.duty.loop_length_m / self.length_m
+        return self.duty.peak_a * self.contact_ohm * loop_in_lengths
+
+    @property
+    def contact_drop_ratio(self) -> float:
+        """The same as a share of the volts."""
+        return self.contact_drop_v / self.duty.source_v
 
 
 @dataclass(frozen=True)
@@ -226,8 +243,8 @@ def _size_pack_lead(task: _Task, rating_a: float) -> SizedWire:
         ambient_c=task.ambient_c,
         fuse_a=rating_a,
     )
-    name = f"{supply.name} pack lead"
-    return _size_wire(name, supply.pack_wire, supply.pack_lead_m, duty, task.catalogue)
+    lead = Lead(f"{supply.name} pack lead", supply.pack_lead_m, supply.pack_wire)
+    return _size_wire(lead, task.wired.pack_contact_ohm, duty, task.catalogue)
 
 
 def _size_leads(task: _Task, rating_a: float) -> tuple[_Task, tuple[SizedWire, ...]]:
@@ -261,27 +278,26 @@ def _each_lead(task: _Task, rating_a: float) -> tuple[SizedWire, ...]:
             ambient_c=task.ambient_c,
             fuse_a=rating_a,
         )
-        sized.append(_size_wire(lead.name, lead.wire, lead.length_m, duty, task.catalogue))
+        sized.append(_size_wire(lead, wired_lead.contact_ohm, duty, task.catalogue))
     return tuple(sized)
 
 
-def _size_wire(
-    lead: str, named: str | None, length_m: float, duty: WireDuty, catalogue: Catalogue
-) -> SizedWire:
+def _size_wire(lead: Lead, contact_ohm: float, duty: WireDuty, catalogue: Catalogue) -> SizedWire:
     choice = choose_wire(offered_wires(catalogue), duty)
-    check = check_wire(named_wire(named, catalogue), duty) if named else choice.closest
+    check = check_wire(named_wire(lead.wire, catalogue), duty) if lead.wire else choice.closest
     smallest: dict[str, str] = {}
     for fitting in (one.wire.size for one in choice.checks if not one.unmet):
         smallest.setdefault(fitting.system, fitting.name)
     return SizedWire(
-        lead=lead,
-        length_m=length_m,
+        lead=lead.name,
+        length_m=lead.length_m,
         duty=duty,
         check=check,
         choice=choice,
-        named=named is not None,
+        named=lead.wire is not None,
         smallest_awg=smallest.get("AWG"),
         smallest_mm2=smallest.get("mm2"),
+        contact_ohm=contact_ohm,
     )
 
 
@@ -317,7 +333,8 @@ def _pack_fuse_duty(
     task: _Task, cells: Cells, pack_wire: Wire, lead_wires: tuple[Wire, ...]
 ) -> FuseDuty:
     """All that the fuse beside the cells protects: to the converter, or to the ends of the runs."""
-    pack_lead = Lead(pack_wire, 2.0 * task.wired.supply.pack_lead_m)
+    wired = task.wired
+    pack_lead = Pair(pack_wire, 2.0 * wired.supply.pack_lead_m, 2.0 * wired.pack_contact_ohm)
     source = _pack_source(task, cells, pack_wire)
     if task.converter is not None:
         branches: tuple[Branch, ...] = (Branch(pack_lead, task.pack_a),)
@@ -354,7 +371,7 @@ def _branches(task: _Task, lead_wires: tuple[Wire, ...]) -> tuple[Branch, ...]:
         reach_m = _reach_units(task.wired.leads, lead, run.units) * run.strip.cut_unit_m
         branches.append(
             Branch(
-                Lead(thinnest, 2.0 * lead.path_m),
+                Pair(thinnest, 2.0 * lead.path_m, 2.0 * lead.path_contact_ohm),
                 task.lead_a[number],
                 2.0 * run.strip.rail_ohm_per_m * reach_m,
                 strip_c=run.strip.max_c,

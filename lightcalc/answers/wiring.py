@@ -1,20 +1,27 @@
 """One supply as it is wired: its runs cut to length, its leads as a tree, and the network.
 
 The leads of a supply are the trunks its runs branch from and the leads to their feeds, in an
-order in which every lead comes after the one it branches from.
+order in which every lead comes after the one it branches from. A connector is part of the lead it
+sits in: each of its conductors goes through one mated contact.
+
+    ──copper──▷▷──copper──   +            both contacts of a loop count; of a lead with several
+    ──copper──▷▷──copper──   - of a channel   returns, one in the + and one in each of them
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from lightcalc.answers.bought import cut_unit
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.piece import Design, Lead, Run, Supply
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack, Strip
 from lightcalc.physics.circuit import network
+from lightcalc.physics.circuit.strip import Values
 from lightcalc.physics.circuit.wire import Wire, hot_copper_ratio, loop_ohm
 
 
@@ -51,7 +58,8 @@ class WiredLead:
     """One lead of a supply. `parent` counts from 0, or is -1 at the supply.
 
     `path_m` is the length of cable from the supply to its far end; `share` is the part of the
-    longest path through it that is its own.
+    longest path through it that is its own. `contact_ohm` is what the connectors in it add to each
+    of its conductors, and `path_contact_ohm` those of the whole path.
     """
 
     lead: Lead
@@ -60,11 +68,16 @@ class WiredLead:
     share: float
     run: int | None = None
     pad: int | None = None
+    contact_ohm: float = 0.0
+    path_contact_ohm: float = 0.0
 
 
 @dataclass(frozen=True)
 class Wired:
-    """A supply with its parts, runs and leads."""
+    """A supply with its parts, runs and leads.
+
+    `pack_contact_ohm` is what the connectors of the pack lead add to each of its conductors.
+    """
 
     supply: Supply
     pack: Pack
@@ -72,6 +85,7 @@ class Wired:
     controller: Controller | None
     runs: tuple[CutRun, ...]
     leads: tuple[WiredLead, ...]
+    pack_contact_ohm: float
 
     @property
     def rated_v(self) -> float:
@@ -109,6 +123,11 @@ def cut(run: Run, catalogue: Catalogue) -> CutRun:
     return CutRun(run, strip, cut_units(run.length_m, strip))
 
 
+def contact_ohm(connectors: Iterable[str], catalogue: Catalogue) -> float:
+    """Return what connectors, one after another, add to each conductor that goes through them."""
+    return math.fsum(catalogue.connectors[name].resistance_ohm for name in connectors)
+
+
 def wire_up(supply: Supply, design: Design, catalogue: Catalogue) -> Wired:
     """Gather the runs and leads of one supply."""
     runs = tuple(cut(run, catalogue) for run in design.runs_of(supply.name))
@@ -118,11 +137,14 @@ def wire_up(supply: Supply, design: Design, catalogue: Catalogue) -> Wired:
         converter=catalogue.converters[supply.converter] if supply.converter else None,
         controller=catalogue.controllers[supply.controller] if supply.controller else None,
         runs=runs,
-        leads=_leads(runs, {trunk.name: trunk for trunk in design.trunks}),
+        leads=_leads(runs, {trunk.name: trunk for trunk in design.trunks}, catalogue),
+        pack_contact_ohm=contact_ohm(supply.connectors, catalogue),
     )
 
 
-def _leads(runs: tuple[CutRun, ...], trunks: Mapping[str, Lead]) -> tuple[WiredLead, ...]:
+def _leads(
+    runs: tuple[CutRun, ...], trunks: Mapping[str, Lead], catalogue: Catalogue
+) -> tuple[WiredLead, ...]:
     chosen: list[tuple[Lead, int, int | None, int | None]] = []
     places: dict[str, int] = {}
 
@@ -139,24 +161,46 @@ def _leads(runs: tuple[CutRun, ...], trunks: Mapping[str, Lead]) -> tuple[WiredL
         for feed in run.run.feeds:
             parent = place(feed.lead.parent)
             chosen.append((feed.lead, parent, number, run.pad(feed.at_m)))
-    return _with_paths(chosen)
+    return _with_paths(chosen, catalogue)
 
 
 def _with_paths(
-    chosen: list[tuple[Lead, int, int | None, int | None]],
+    chosen: list[tuple[Lead, int, int | None, int | None]], catalogue: Catalogue
 ) -> tuple[WiredLead, ...]:
     path_m: list[float] = []
-    for lead, parent, _, _ in chosen:
+    contacts = [contact_ohm(lead.crossing.connectors, catalogue) for lead, *_ in chosen]
+    path_ohm: list[float] = []
+    for own_ohm, (lead, parent, _, _) in zip(contacts, chosen, strict=True):
         path_m.append(lead.length_m + (path_m[parent] if parent >= 0 else 0.0))
+        path_ohm.append(own_ohm + (path_ohm[parent] if parent >= 0 else 0.0))
     longest_m = list(path_m)
     for number in reversed(range(len(chosen))):
         parent = chosen[number][1]
         if parent >= 0:
             longest_m[parent] = max(longest_m[parent], longest_m[number])
     return tuple(
-        WiredLead(lead, parent, path_m[number], lead.length_m / longest_m[number], run, pad)
+        WiredLead(
+            lead=lead,
+            parent=parent,
+            path_m=path_m[number],
+            share=lead.length_m / longest_m[number],
+            run=run,
+            pad=pad,
+            contact_ohm=contacts[number],
+            path_contact_ohm=path_ohm[number],
+        )
         for number, (lead, parent, run, pad) in enumerate(chosen)
     )
+
+
+def copper_times(lead: network.Lead, factor: Values, contact_ohm: float) -> network.Lead:
+    """Return a lead whose copper is some times what it was; its contacts stay as they are."""
+
+    def times(ohm: Values) -> Values:
+        return (np.asarray(ohm) - contact_ohm) * factor + contact_ohm
+
+    returns = tuple(times(ohm) for ohm in lead.return_ohm)
+    return replace(lead, positive_ohm=times(lead.positive_ohm), return_ohm=returns)
 
 
 def build_network(
@@ -181,7 +225,8 @@ def build_network(
     count = runs[0].unit.returns
     leads = []
     for wired_lead, wire in zip(wired.leads, wires, strict=True):
-        one_way = float(loop_ohm(wire.size, wired_lead.lead.length_m, ambient_c))
+        copper_ohm = float(loop_ohm(wire.size, wired_lead.lead.length_m, ambient_c))
+        one_way = copper_ohm + wired_lead.contact_ohm
         leads.append(
             network.Lead(
                 wired_lead.parent, one_way, (one_way,) * count, wired_lead.run, wired_lead.pad

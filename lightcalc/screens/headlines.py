@@ -35,6 +35,7 @@ HOURS = frozenset(
 WIRING = frozenset(
     {
         "connector-current",
+        "connector-drop",
         "connector-volts",
         "controller-current",
         "converter-warm",

@@ -18,8 +18,10 @@ RUNS_READ = (
 WIRES = ("lead", "length", "amps", "use", "or AWG", "or mm2", "drop", "set by")
 WIRES_READ = (
     "Two conductors each. AWG and mm2 are the thinnest that will do; the drop is a share of "
-    "the volts, there and back."
+    "the volts, there and back, in copper and connectors."
 )
+# A smaller share of a drop is not worth a word.
+LEAST_CONTACT_SHARE = 0.05
 SIGHTS = ("run", "eye", "how", "LEDs", "brightness")
 SIGHTS_READ = "Brightness: at most, of an LED looked at bare."
 HOW = {"direct": "bare", "through": "through", "mirrored": "in the floor"}
@@ -57,6 +59,18 @@ def wire_rows(answer: Answer, show: Shower) -> list[Row]:
         )
         for wire in answer.wires
     ]
+
+
+def connectors_read(answer: Answer, show: Shower) -> str:
+    """Say of which drops connectors make a good part; empty when of none."""
+    shares = [
+        f"{show.ratio(wire.contact_share_ratio)} of that of {wire.lead}"
+        for wire in answer.wires
+        if wire.contact_share_ratio >= LEAST_CONTACT_SHARE
+    ]
+    if not shares:
+        return ""
+    return f"Of these drops connectors make {', '.join(shares)}."
 
 
 def sight_rows(sights: Sequence[SightAnswer], show: Shower) -> list[Row]:

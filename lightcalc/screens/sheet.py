@@ -167,6 +167,8 @@ def _wires(answer: Answer, show: Shower) -> Iterator[str]:
     yield heading("Wires")
     yield table(rows.WIRES, rows.wire_rows(answer, show))
     yield paragraph(rows.WIRES_READ)
+    if connectors := rows.connectors_read(answer, show):
+        yield paragraph(connectors)
 
 
 def _fuses(answer: Answer, show: Shower) -> Iterator[str]:

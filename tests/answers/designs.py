@@ -16,6 +16,7 @@ from lightcalc.answers.surroundings import heat_answer
 from lightcalc.answers.wiring import Wired, wire_up
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.piece import Ask, Design, Feed, Lead, Piece, Run, Stretch, Supply, Use
+from lightcalc.design.service import Crossing
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.problems import Problems
 from lightcalc.tables.mountings import mounting_names
@@ -38,8 +39,8 @@ def catalogue_with(kind, name, **changes):
     return replace(parts(), **{kind: {**table, name: replace(table[name], **changes)}})
 
 
-def feed(at_m=0.0, lead_m=0.5, *, wire=None, parent=None, name="lead"):
-    return Feed(at_m, Lead(name, lead_m, wire, parent))
+def feed(at_m=0.0, lead_m=0.5, *, wire=None, parent=None, name="lead", connector=None):
+    return Feed(at_m, Lead(name, lead_m, wire, parent, crossing=Crossing((), connector)))
 
 
 def run(strip="strip-12v-60-warm", length_m=1.5, *, name="rail", supply="box", **changes):
@@ -97,7 +98,7 @@ def build(made, catalogue=None, number=0):
     cells = cells_of(wired.pack, drawn.pack_multiple, drawn.health_ratio, made.use.temperature_c)
     sized = size_supply(wired, converter, cells, made.use, made.ask, catalogue=catalogue)
     warm = tuple(heat_answer(one, wired.highest_v, made.use).strip_c for one in wired.runs)
-    circuit = circuit_of(wired, sized, warm, made.use.temperature_c, catalogue)
+    circuit = circuit_of(wired, sized, warm, made.use.temperature_c)
     return Built(wired, cells, sized, circuit, run_down(circuit, cells.used, made.use))
 
 
@@ -140,12 +141,15 @@ def runs(draw, strips, trunks=(), *, number=0, most_units=60):
     pads = draw(st.lists(st.integers(0, units), min_size=1, max_size=4, unique=True))
     wires = st.sampled_from([None, None, "22 AWG", "0.5 mm2", "18 AWG"])
     parents = st.sampled_from([None, *(trunk.name for trunk in trunks)])
+    connectors = st.sampled_from([None, None, "plug-small-2", "strip-clip-4"])
     feeds = tuple(
-        Feed(
+        feed(
             pad * strip.cut_unit_m,
-            Lead(
-                f"run {number} feed {place}", draw(lengths(0.05, 4.0)), draw(wires), draw(parents)
-            ),
+            draw(lengths(0.05, 4.0)),
+            wire=draw(wires),
+            parent=draw(parents),
+            name=f"run {number} feed {place}",
+            connector=draw(connectors),
         )
         for place, pad in enumerate(pads)
     )

@@ -79,6 +79,7 @@ def far_short_a(built, fuse):
         ohm = source.weak_ohm + source.wiring_20c_ohm + fuse.choice.chosen.resistance_ohm
         for lead in (branch.lead, feeder) if feeder else (branch.lead,):
             ohm += hot_ohm_per_m(lead.wire, lead.wire.insulation_c) * lead.loop_length_m
+            ohm += lead.contact_ohm
         ohm += branch.strip_loop_ohm * (1.0 + COPPER_PER_K * (branch.strip_c - 20.0))
         found.append(source.weak_v / ohm)
     return min(found)

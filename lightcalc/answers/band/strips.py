@@ -16,7 +16,7 @@ from lightcalc.answers.answer import FAR_BEYOND_K, Built
 from lightcalc.answers.band.inputs import Factors
 from lightcalc.answers.bench.model import MOST_FORWARD_SHARE, sagged_v, some_cases, spread_cases
 from lightcalc.answers.draw import terminal_volts
-from lightcalc.answers.wiring import CutRun
+from lightcalc.answers.wiring import CutRun, copper_times
 from lightcalc.design.piece import Use
 from lightcalc.physics.circuit import network
 from lightcalc.physics.circuit.ladder import Solution, solve
@@ -138,9 +138,7 @@ class StripCases:
         leads = []
         for number, lead in enumerate(drawn.leads):
             factor = self.own("wire", number) * self.own("lead length", number) * warmer
-            ohms = tuple(ohm * factor for ohm in lead.return_ohm)
-            found = network.Lead(lead.parent, lead.positive_ohm * factor, ohms, lead.run, lead.pad)
-            leads.append(found)
+            leads.append(copper_times(lead, factor, self.wired.leads[number].contact_ohm))
         series_ohm: Array | float = drawn.series_positive_ohm
         if self.circuit.converter is None:
             series_ohm = self.pack_lead_ohm

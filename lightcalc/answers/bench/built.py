@@ -35,6 +35,6 @@ def built_supplies(design: Design, catalogue: Catalogue) -> tuple[BuiltSupply, .
         sized = size_supply(wired, converter, cells, use, design.ask, catalogue=catalogue)
         heat = [heat_answer(run, wired.highest_v, use) for run in wired.runs]
         warm = tuple(min(found.strip_c, found.limit_c + 40.0) for found in heat)
-        circuit = circuit_of(wired, sized, warm, use.temperature_c, catalogue)
+        circuit = circuit_of(wired, sized, warm, use.temperature_c)
         built.append(BuiltSupply(number, circuit, sized, supply, use.temperature_c))
     return tuple(built)

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from lightcalc.answers.bench.built import BuiltSupply
 from lightcalc.answers.bench.pack import Ends, PackSide
 from lightcalc.answers.draw import controller_idle_a
-from lightcalc.answers.wiring import CutRun
+from lightcalc.answers.wiring import CutRun, copper_times
 from lightcalc.design.readings import Probe
 from lightcalc.physics.circuit import network
 from lightcalc.physics.circuit.ladder import Solution, lead_volts, solve
@@ -126,17 +126,10 @@ class _SupplyCases:
         )
         leads = []
         for number, lead in enumerate(drawn.leads):
-            factor = self._factor("lead", number)
-            joint_ohm = self.knob["joint", number]
-            leads.append(
-                network.Lead(
-                    lead.parent,
-                    lead.positive_ohm * factor + joint_ohm,
-                    tuple(ohm * factor for ohm in lead.return_ohm),
-                    lead.run,
-                    lead.pad,
-                )
-            )
+            contact_ohm = self.wired.leads[number].contact_ohm
+            found = copper_times(lead, self._factor("lead", number), contact_ohm)
+            ohm = found.positive_ohm + self.knob["joint", number]
+            leads.append(replace(found, positive_ohm=ohm))
         series_ohm: Array | float = drawn.series_positive_ohm
         self.pack_lead_ohm = self.circuit.pack_lead_ohm * lead_factor + self.knob["pack joint", 0]
         if self.straight:

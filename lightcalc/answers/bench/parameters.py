@@ -94,7 +94,10 @@ def _of_leads(model: BenchModel, supply: BuiltSupply, catalogue: Catalogue) -> I
     leads = supply.circuit.network.leads
     for number, (lead, sized) in enumerate(zip(leads, supply.sized.leads, strict=True)):
         wire = catalogue.wires[sized.check.wire.name]
-        loop = float(np.asarray(lead.positive_ohm)) * (1.0 + 1.0 / len(lead.return_ohm))
+        # Copper alone differs so; a contact that differs is a weak joint.
+        contact_ohm = supply.circuit.wired.leads[number].contact_ohm
+        one_way = float(np.asarray(lead.positive_ohm)) - contact_ohm
+        loop = one_way * (1.0 + 1.0 / len(lead.return_ohm))
         yield Parameter(
             "lead",
             sized.lead,

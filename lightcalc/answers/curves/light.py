@@ -81,7 +81,7 @@ def _wire_curves(part: Part, design: Design, catalogue: Catalogue) -> list[WireC
         pairs = zip(part.sized.leads, checks, strict=True)
         leads = tuple(replace(lead, check=check) for lead, check in pairs)
         sized = replace(part.sized, leads=leads)
-        circuits.append(circuit_of(part.wired, sized, warm, design.use.temperature_c, catalogue))
+        circuits.append(circuit_of(part.wired, sized, warm, design.use.temperature_c))
     lights = _lights(circuits)
     return [_wire_curve(number, light, sizes, part, design) for number, light in enumerate(lights)]
 
@@ -152,6 +152,7 @@ def _wire_curve(number: int, light: Array, sizes: _Sizes, part: Part, design: De
     feeds = [place for place, lead in enumerate(leads) if lead.run == number]
     paths = [lead_path(leads, feed) for feed in feeds]
     on_the_way = sorted({place for path in paths for place in path})
+    contacts = [lead.contact_drop_ratio for lead in part.sized.leads]
     dimmest, brightest_unit = light.min(axis=-1), light.max(axis=-1)
     thinnest = min((part.sized.lead_wires[feed] for feed in feeds), key=lambda w: w.size.area_m2)
     return WireCurve(
@@ -161,7 +162,7 @@ def _wire_curve(number: int, light: Array, sizes: _Sizes, part: Part, design: De
         light_fall_ratio=tuple((1.0 - dimmest / np.maximum(brightest_unit, 1e-12)).tolist()),
         dimmest_light_ratio=tuple(dimmest.tolist()),
         lead_drop_ratio=tuple(
-            max(sum(checks[place].drop_ratio for place in path) for path in paths)
+            max(sum(checks[place].drop_ratio + contacts[place] for place in path) for path in paths)
             for checks in sizes.checks
         ),
         suits=tuple(

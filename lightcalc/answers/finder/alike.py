@@ -52,6 +52,11 @@ class Batch:
         return np.array([[lead.lead.length_m for lead in w.leads] for w in self.wireds])
 
     @cached_property
+    def contacts_ohm(self) -> Array:
+        """What the connectors in each lead add to each of its conductors."""
+        return np.array([[lead.contact_ohm for lead in w.leads] for w in self.wireds])
+
+    @cached_property
     def shares(self) -> Array:
         """Share of each lead in the volts that may be lost on the way."""
         return np.array([[lead.share for lead in w.leads] for w in self.wireds])
@@ -126,14 +131,14 @@ class Batch:
         return np.array([sum(each[plug] for plug in row) for row in plugs], dtype=float)
 
     def network(
-        self, of: Places, lead_ohm: Array, strip_c: Array, series_ohm: Array | float
+        self, of: Places, copper_ohm: Array, strip_c: Array, series_ohm: Array | float
     ) -> network.Network:
         """Wire up cases (cases,) of these supplies.
 
-        Parameters: which supply each is; ohms of one conductor of each lead (cases, leads), warmth
-        of each run (cases, runs), and what lies before the controller.
+        Parameters: which supply each is; ohms of the copper of one conductor of each lead (cases,
+        leads), warmth of each run (cases, runs), and what lies before the controller.
         """
-        first = self.wireds[0]
+        first, lead_ohm = self.wireds[0], copper_ohm + self.contacts_ohm[of]
         rail = self._rail_ohm_per_m[of] * hot_copper_ratio(strip_c) * self.cut_m[of]
         runs, count = [], self._units[0][0].returns
         for number, run in enumerate(first.runs):

@@ -25,7 +25,7 @@ from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import Bare, Straight
 from lightcalc.answers.findings.service import hold_findings
 from lightcalc.answers.surroundings import brightest
-from lightcalc.answers.wiring import wire_up
+from lightcalc.answers.wiring import contact_ohm, wire_up
 from lightcalc.physics.circuit.converter import Converter, input_current_a, loss_w, lowest_input_v
 from lightcalc.physics.circuit.pwm import time_slices
 from lightcalc.physics.circuit.wire import hot_copper_ratio
@@ -258,8 +258,7 @@ class OfSupply:
         (named,) = wires.named([supply.pack_wire])
         per_m = wires.ohm_per_m[wires.offered].min() if named < 0 else wires.ohm_per_m[named]
         ratio = float(hot_copper_ratio(self.sides.room_c))
-        plugs = self.bounds.catalogue.connectors
-        plug_ohm = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
+        plug_ohm = 2.0 * contact_ohm(supply.connectors, self.bounds.catalogue)
         return float(2.0 * supply.pack_lead_m * per_m * ratio) + plug_ohm
 
     def _add_source(self, load: Steady | Bare, lines: Places, powers: Places) -> None:

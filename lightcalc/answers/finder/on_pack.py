@@ -19,6 +19,7 @@ from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import FALL_MARGIN, Straight
 from lightcalc.answers.sizing import SHARING_ROUNDS
+from lightcalc.answers.wiring import contact_ohm
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.wire import hot_copper_ratio
 
@@ -137,8 +138,7 @@ def _series_ohm(
 ) -> tuple[Array, Array]:
     """Fewest and most ohms before the leads (m,): pack lead, plugs and fuse."""
     supply, sides = straight.batch.wireds[0].supply, straight.sides
-    plugs = sides.catalogue.connectors
-    plug_ohm = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
+    plug_ohm = 2.0 * contact_ohm(supply.connectors, sides.catalogue)
     per_m = sides.wires.ohm_per_m[straight.wires[1][light, place]]
     ratio = float(hot_copper_ratio(sides.room_c))
     lead_ohm = plug_ohm + 2.0 * supply.pack_lead_m * per_m * ratio

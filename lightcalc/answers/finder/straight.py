@@ -27,6 +27,7 @@ from lightcalc.answers.finder.lines import above, below
 from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
+from lightcalc.answers.wiring import contact_ohm
 from lightcalc.design.piece import Use
 from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN
 from lightcalc.physics.circuit.ladder import solve
@@ -194,8 +195,7 @@ class Straight:
         hot = batch.of_strips("max_c")[self.of]
         strip_c = np.concatenate((hot, np.full_like(hot, room_c)))
         supply = batch.wireds[0].supply
-        plugs = self.sides.catalogue.connectors
-        series = sum(2.0 * plugs[name].resistance_ohm for name in supply.connectors)
+        series = 2.0 * contact_ohm(supply.connectors, self.sides.catalogue)
         pack_ohm = np.where(self.possible, offer.ohm_per_m[pack], 0.0).max(axis=1)
         worst = series + self._fuse_ohm + 2.0 * supply.pack_lead_m * ratio * pack_ohm
         wiring = batch.network(of, ohm, strip_c, np.concatenate((worst, np.full(count, series))))

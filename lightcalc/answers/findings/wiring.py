@@ -178,6 +178,17 @@ def _wire(wire: SizedWire) -> Iterator[Finding]:
             f"Use {better}.",
             figures,
         )
+    elif check.drop_ratio + wire.contact_drop_ratio > wire.duty.allowed_drop_ratio * (1 + 1e-9):
+        yield Finding(
+            "connector-drop",
+            "caution",
+            where,
+            f"Its connectors lose {show(wire.contact_drop_ratio, 'ratio', digits=2)} of the volts "
+            f"and its copper {show(check.drop_ratio, 'ratio', digits=2)}; together "
+            f"{show(wire.duty.allowed_drop_ratio, 'ratio', digits=2)} is their share.",
+            "Use connectors of less resistance or fewer of them, or thicker wire.",
+            {"contact_drop_ratio": wire.contact_drop_ratio, "drop_ratio": check.drop_ratio},
+        )
 
 
 def fuse_findings(wired: Wired, sized: Sized) -> Iterator[Finding]:

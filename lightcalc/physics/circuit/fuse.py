@@ -289,7 +289,7 @@ def _branch_fuses(offered: Sequence[Fuse], duty: FuseDuty) -> BranchFuses:
         whole = Branch(feeder, duty.continuous_a)
         main = _smallest(offered, replace(duty, branches=(whole,), feeder=None))
         # Seen from a branch's own fuse, the feeder is wiring before it.
-        cold_ohm = float(loop_ohm(feeder.wire.size, feeder.loop_length_m))
+        cold_ohm = float(loop_ohm(feeder.wire.size, feeder.loop_length_m)) + feeder.contact_ohm
         source = replace(source, wiring_20c_ohm=source.wiring_20c_ohm + cold_ohm)
     branches = tuple(
         _smallest(offered, replace(duty, source=source, branches=(branch,), feeder=None))

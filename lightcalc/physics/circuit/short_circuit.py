@@ -56,10 +56,11 @@ class Source:
 
 @dataclass(frozen=True)
 class Lead:
-    """A pair of wires; the loop counts both conductors."""
+    """A pair of wires; the loop counts both conductors, and `contact_ohm` its connectors."""
 
     wire: Wire
     loop_length_m: float
+    contact_ohm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -108,12 +109,13 @@ def far_short_a(
 
 def far_short_ohms(
     source: Source, branch: Branch, feeder: Lead | None = None
-) -> dict[Literal["pack", "leads", "strip"], float]:
+) -> dict[Literal["pack", "leads", "contacts", "strip"], float]:
     """Ohms in the way of a short at the far end of a branch, by what they belong to."""
     leads = (feeder, branch.lead) if feeder else (branch.lead,)
     return {
         "pack": source.weak_ohm + source.wiring_20c_ohm * float(hot_copper_ratio(WIRING_HOT_C)),
         "leads": sum(_hot_ohm(lead) for lead in leads),
+        "contacts": sum(lead.contact_ohm for lead in leads),
         "strip": branch.strip_loop_ohm * float(hot_copper_ratio(branch.strip_c)),
     }
 

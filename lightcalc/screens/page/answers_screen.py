@@ -79,6 +79,8 @@ def _wires(answer: Answer) -> None:
     st.subheader("Wires and fuses", anchor=False)
     show_table(rows.WIRES, rows.wire_rows(answer, Shower(answer.units)))
     st.caption(rows.WIRES_READ)
+    if connectors := rows.connectors_read(answer, Shower(answer.units)):
+        st.caption(plain(connectors))
     for fuse in answer.fuses:
         name = "not needed" if fuse.protected_by == "converter limit" else fuse.fuse or "none fits"
         st.markdown(f"Fuse {plain(fuse.place)}, {plain(fuse.supply)}: **{plain(name)}**")

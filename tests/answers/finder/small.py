@@ -14,6 +14,7 @@ from lightcalc.answers.finder.results import Merits
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.find import OPEN, Find
 from lightcalc.design.piece import Ask, Design, Feed, Lead, Piece, Run, Seen, Stretch, Supply, Use
+from lightcalc.design.service import Crossing
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import Problems
 
@@ -65,6 +66,7 @@ def small_search(seed):
     catalogue = _catalogue(pick, *group)
     supplies = _supplies(pick, catalogue)
     runs, trunks = _runs(pick, list(catalogue.strips), [supply.name for supply in supplies])
+    runs = _plugged(random.Random(seed + 1000), runs)
     channels = catalogue.strips[runs[0].strip].channels
     design = Design(
         piece=Piece("bench"),
@@ -169,6 +171,21 @@ def _runs(pick, strips, supplies):
             )
         )
     return tuple(runs), (trunk,) if trunk else ()
+
+
+def _plugged(pick, runs):
+    """Put a connector into the lead of some runs."""
+    plugs = [pick.choice([None, "plug-small-2", "strip-clip-4"]) for _ in runs]
+    return tuple(
+        replace(
+            run,
+            feeds=tuple(
+                replace(feed, lead=replace(feed.lead, crossing=Crossing((), plug)))
+                for feed in run.feeds
+            ),
+        )
+        for run, plug in zip(runs, plugs, strict=True)
+    )
 
 
 def _use(pick, channels):
