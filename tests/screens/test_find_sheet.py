@@ -97,7 +97,7 @@ def test_what_the_design_as_drawn_misses_is_said_in_words():
 
 def codes_that_stop():
     """Return the code of every finding that the program may grade stop, from its own text."""
-    for path in ANSWERS.glob("findings_*.py"):
+    for path in ANSWERS.rglob("findings/*.py"):
         for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(call, ast.Call) and ast.unparse(call.func) == "Finding":
                 code, grade, *_ = call.args

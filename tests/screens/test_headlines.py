@@ -75,7 +75,7 @@ def test_a_card_has_the_grade_of_its_worst_finding_and_says_it(answered, grade):
 
 def test_every_code_on_a_card_is_one_that_is_given():
     source = "".join(
-        path.read_text(encoding="utf-8") for path in (ROOT / "lightcalc" / "answers").glob("*.py")
+        path.read_text(encoding="utf-8") for path in (ROOT / "lightcalc" / "answers").rglob("*.py")
     )
     for code in headlines.HOURS | headlines.WIRING | headlines.SHOWS:
         assert f'"{code}"' in source, code
