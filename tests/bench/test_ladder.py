@@ -33,7 +33,7 @@ ROUNDS = 7
 LEAST_RATIO = 100.0
 MOST_APART = 1e-3
 
-_SPICE_PATH = Path(__file__).parents[1] / "physics" / "test_ladder_against_ngspice.py"
+_SPICE_PATH = Path(__file__).parents[1] / "physics" / "circuit" / "test_ladder_against_ngspice.py"
 _SPEC = importlib.util.spec_from_file_location("ladder_netlists", _SPICE_PATH)
 assert _SPEC is not None
 assert _SPEC.loader is not None

@@ -5,6 +5,7 @@ the server's folder. Where a browser is missing the tests say so and are skipped
 LIGHTCALC_REQUIRE=all in the environment they fail instead.
 """
 
+import contextlib
 import re
 import sys
 from pathlib import Path
@@ -46,8 +47,8 @@ def warm(chromium):
     return chromium.new_context()
 
 
-@pytest.fixture
-def tab(chromium, warm, served):
+@contextlib.contextmanager
+def _tabs(chromium, warm, served):
     """Open tabs, each after the first in a browser of its own; watched, and closed in the end."""
     opened = []
 
@@ -68,6 +69,20 @@ def tab(chromium, warm, served):
     for maker, strict in opened:
         if strict:
             maker.watch.check()
+
+
+@pytest.fixture
+def tab(chromium, warm, served):
+    """What opens tabs for one test."""
+    with _tabs(chromium, warm, served) as open_tab:
+        yield open_tab
+
+
+@pytest.fixture(scope="module")
+def lasting_tab(chromium, warm, served):
+    """What opens tabs for all tests of a module that only look."""
+    with _tabs(chromium, warm, served) as open_tab:
+        yield open_tab
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ import contextlib
 import importlib.util
 import os
 import re
+import time
 from pathlib import Path
 from urllib.parse import quote, urlsplit
 
@@ -25,25 +26,16 @@ DESK, PHONE = (1280, 800), (390, 844)
 JOINER = "\u2060"
 ANSWERS = "document.querySelectorAll('.st-key-answers h2').length >= 4"
 AT_REST = "document.querySelector('.stApp')?.dataset.testScriptState === 'notRunning'"
-BEGIN_TO_WATCH = """() => {
-    window.ranOnce = false
-    const app = document.querySelector(".stApp")
-    // A run that is over before anyone looks has left its marks all the same.
-    const watch = new MutationObserver(() => { window.ranOnce = true; watch.disconnect() })
-    watch.observe(app, { attributeFilter: ["data-test-script-state"] })
-}"""
+# What the server sent before a frame is drawn by the next one.
+DRAWN = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
 # What was replaced fades away, and axe would find it pale.
 FADED = "document.getAnimations().every(a => a.playState !== 'running')"
-# The browser may draw what a run brought, and its styles, after the run has ended.
-STILL = """() => {
-    const sizes = [...document.querySelectorAll(".stApp *")]
-        .map(e => e.getBoundingClientRect().height)
-    const drawn = `${sizes.length} ${sizes.reduce((a, b) => a + b, 0)}`
-    const now = performance.now()
-    if (drawn !== window.drawn) { window.drawn = drawn; window.drawnSince = now }
-    return now - window.drawnSince > 400
-}"""
-WAIT_MS, LOOK_AGAIN_MS = 15_000, 40
+# What draws a part of the page, the page's own style among them, may come after the run has ended.
+WHOLE = """!document.querySelector("[data-testid$='Skeleton'], [data-stale='true']")
+    && [...document.querySelectorAll(".stApp style")].some(e => e.textContent.includes(".st-key-"))
+    && document.fonts.status === 'loaded'"""
+# Only what never comes is waited for so long; a machine may have much else to do.
+WAIT_MS, LOOK_AGAIN_MS = 60_000, 40
 
 
 def missing():
@@ -86,13 +78,40 @@ class Watch:
         assert not self.errors, self.errors
 
 
+class Runs:
+    """How often the server told a tab that its script has run to the end.
+
+    The page shows no sign of it when its browser, short of time, draws both ends of a run at once.
+    """
+
+    def __init__(self, page):
+        self.page, self.ended, self.seen = page, 0, 0
+        page.on("websocket", lambda socket: socket.on("framereceived", self._frame))
+
+    def _frame(self, data):
+        from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+
+        message = ForwardMsg.FromString(data)
+        whole = (ForwardMsg.FINISHED_SUCCESSFULLY, ForwardMsg.FINISHED_FRAGMENT_RUN_SUCCESSFULLY)
+        if message.WhichOneof("type") == "script_finished" and message.script_finished in whole:
+            self.ended += 1
+
+    def wait(self):
+        """Wait until a run has ended since `seen` was set."""
+        end = time.monotonic() + WAIT_MS / 1000
+        while self.ended == self.seen and time.monotonic() < end:
+            # Lets what the browser tells come in.
+            self.page.wait_for_timeout(LOOK_AGAIN_MS)
+        assert self.ended > self.seen, "the page did not run"
+
+
 class Maker:
     """One tab, with what one does in it."""
 
-    def __init__(self, page, served, waits_ms=WAIT_MS):
+    def __init__(self, page, served):
         self.page, self.served = page, served
-        self.watch = Watch(page, urlsplit(served.url).netloc)
-        page.set_default_timeout(waits_ms)
+        self.watch, self.runs = Watch(page, urlsplit(served.url).netloc), Runs(page)
+        page.set_default_timeout(WAIT_MS)
 
     def open(self, design="", screen="", answered=True):
         query = f"?design={quote(design)}" if design else ""
@@ -104,7 +123,7 @@ class Maker:
         """Wait until everything is shown."""
         if answered:
             self.until(ANSWERS)
-        self.until(AT_REST)
+        self.until(f"{AT_REST} && {WHOLE}")
         return self
 
     def until(self, true):
@@ -157,11 +176,13 @@ class Maker:
 
     def begin(self, act):
         """Do something that the page runs for; `finish` waits for it."""
-        self.page.evaluate(BEGIN_TO_WATCH)
+        self.runs.seen = self.runs.ended
         act()
 
     def finish(self):
-        self.until(f"window.ranOnce && {AT_REST}")
+        self.runs.wait()
+        self.page.evaluate(DRAWN)
+        self.until(f"{AT_REST} && {WHOLE}")
 
     def save(self):
         """Write the design to its file, where the command line reads it."""

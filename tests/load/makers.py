@@ -75,7 +75,7 @@ class Busy:
         self.chance = random.Random(seed * 1000 + number)
         self.stem = SHARED if labels else SHOWN_NAME.format(number)
         self.faults, self.changed_screens = [], 0
-        self.screen, self.doing, self.unseen = "Answers", "opening", 0
+        self.screen, self.doing = "Answers", "opening"
 
     def begin(self):
         """Make the design, unless it is shared and there, and open it."""
@@ -123,18 +123,8 @@ class Busy:
         self.tab.begin(self.tab.page.get_by_role("link", name=screen).first.click)
 
     def rest(self):
-        """Wait until the page has done what was begun, and look at all that it shows.
-
-        A browser that is short of time may draw the beginning and the end of a run at once, and
-        then shows no run; the ledger tells whether the page took it.
-        """
-        from playwright.sync_api import TimeoutError as WaitedInVain
-
-        try:
-            self.tab.finish()
-        except WaitedInVain:
-            self.unseen += 1
-            self.tab.rest()
+        """Wait until the page has done what was begun, and look at all that it shows."""
+        self.tab.finish()
         page = self.tab.page
         self.faults += page.locator(CRASHED).all_inner_texts()
         seen = self.tab.text()

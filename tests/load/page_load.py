@@ -83,7 +83,7 @@ class Workshop(threading.Thread):
         for number, labels in self.parts:
             page = browser.new_context().new_page()
             page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
-            busy = Busy(Maker(page, self.served, waits_ms=20_000), number, self.ledger, labels)
+            busy = Busy(Maker(page, self.served), number, self.ledger, labels)
             busy.begin()
             self.busy.append(busy)
         end = time.monotonic() + self.seconds
@@ -177,8 +177,6 @@ def _report(served, makers, seconds):
     screens = sum(busy.changed_screens for shop in shops for busy in shop.busy)
     print(f"{makers} makers, {seconds:g} s: {ledger.count} values typed, {screens} screens changed")
     print(f"{len(ledger.standing)} values standing in the end, each looked for in the kept files")
-    unseen = sum(busy.unseen for shop in shops for busy in shop.busy)
-    print(f"{unseen} runs of the page that its browser drew at once, so that none was seen")
     print(f"a change and its answer, with all at it: {statistics.median(waits):.2f} s (median)")
     minutes = [f"{mb:.0f}" for mb in samples[:: max(1, round(60 / SAMPLE_S))]]
     print(

@@ -103,7 +103,7 @@ def test_the_module_is_light_until_a_unit_is_converted():
         capture_output=True,
         text=True,
         check=True,
-        timeout=60,
+        timeout=120,
         cwd=Path(__file__).parents[2],
     )
     assert done.stdout.strip() == "True ['pint']"
