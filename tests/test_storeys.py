@@ -1,9 +1,11 @@
 """Data flows one way, and starting up is light: what the whole package may import."""
 
+import ast
 import json
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -81,3 +83,33 @@ def test_no_lower_storey_imports_a_higher_one():
     assert done.returncode == 0, done.stdout
     assert kept, done.stdout
     assert int(kept[1]) >= 2
+
+
+def needed(extra=None):
+    """Return the packages that an installation brings, with one of its extras or none."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    stated = project["optional-dependencies"][extra] if extra else []
+    return {re.match("[a-z]+", one)[0] for one in [*project["dependencies"], *stated]}
+
+
+def imported(path):
+    """Yield the packages that a module imports, at its top or within."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name.partition(".")[0] for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield node.module.partition(".")[0]
+
+
+@pytest.mark.parametrize(("extra", "for_page"), [(None, False), ("page", True)])
+def test_an_installation_brings_all_that_its_modules_import(extra, for_page):
+    screens = ROOT / "lightcalc" / "screens"
+    only_page = (screens / "page", screens / "charts", screens / "page_command.py")
+    paths = [
+        path
+        for path in (ROOT / "lightcalc").rglob("*.py")
+        if any(path.is_relative_to(place) for place in only_page) == for_page
+    ]
+    assert len(paths) > 10
+    outside = {name for path in paths for name in imported(path)}
+    assert outside - {"lightcalc"} - sys.stdlib_module_names <= needed(extra)

@@ -9,7 +9,15 @@ from typing import Any
 
 from lightcalc.parts.columns import Column, words_of
 from lightcalc.problems import nearest
-from lightcalc.units import Scale, UnitProblem, read_wire_size, show
+from lightcalc.units import (
+    Scale,
+    UnitProblem,
+    read,
+    read_capacity,
+    read_pitch,
+    read_wire_size,
+    show,
+)
 
 LONGEST_NAME = 60
 LONGEST_CELL = 500
@@ -17,7 +25,10 @@ MOST_VOLTS = 60.0
 
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._+-]*")
-_YES_NO = {"yes": True, "no": False}
+_YES_NO = {"yes": True, "no": False, "true": True, "false": False, "y": True, "n": False}
+# A number, and then anything that may be a unit; a fraction too.
+_WITH_UNIT = re.compile(r"""[+-]?[0-9.][0-9., /-]*[A-Za-z%°Ωµμ"'″′”’][^;:]*""")
+_MONEY = re.compile(r"(?:[^0-9;:.+-]{1,4})?([0-9]+(?:\.[0-9]+)?)(?: ?[^0-9;:]{1,4})?")
 
 
 class CellProblem(ValueError):  # noqa: N818 - read as a sentence where it is raised
@@ -42,8 +53,18 @@ def read_cell(text: str, column: Column, scale: Scale) -> Any:
 
 
 def _read_number(text: str, column: Column, scale: Scale) -> float:
+    if column.unit and _carries_unit(text):
+        return _checked(_own_unit(text, column), text, column)
+    plain = _plain_number(text, column)
     # Twelve digits are more than any label gives; what lies beyond is noise of the conversion.
-    value = float(f"{_plain_number(text) * scale.factor + scale.offset:.12g}")
+    return _checked(float(f"{plain * scale.factor + scale.offset:.12g}"), text, column)
+
+
+def _carries_unit(text: str) -> bool:
+    return not _NUMBER.fullmatch(text) and _WITH_UNIT.fullmatch(text) is not None
+
+
+def _checked(value: float, text: str, column: Column) -> float:
     if column.quantity == "voltage" and column.most and column.most.value == MOST_VOLTS < value:
         raise CellProblem(
             f"found {show(value, 'voltage')}; only extra-low voltage up to 60 V DC is worked "
@@ -54,7 +75,17 @@ def _read_number(text: str, column: Column, scale: Scale) -> float:
     return value
 
 
-def _plain_number(text: str) -> float:
+def _own_unit(text: str, column: Column) -> float:
+    """Return a cell that carries its own unit, in place of that of the heading."""
+    if column.field.startswith("price"):
+        return _plain_number(text, column)
+    try:
+        return float(f"{read(text, column.quantity):.12g}")
+    except UnitProblem as problem:
+        raise CellProblem(str(problem)) from None
+
+
+def _plain_number(text: str, column: Column) -> float:
     plain = text.replace("−", "-").strip()
     number = float(plain) if _NUMBER.fullmatch(plain) else None
     if number is not None and math.isfinite(number):
@@ -66,11 +97,38 @@ def _plain_number(text: str) -> float:
             f'found "{text}"; write the number with a point for decimals and nothing between '
             "thousands, such as 1.6 or 10000."
         )
-    if re.match(r"[+-]?[0-9.]+ ?[A-Za-z%°Ωµμ]", plain):
+    money = _MONEY.fullmatch(plain) if column.field.startswith("price") else None
+    if money:
         raise CellProblem(
-            f'found "{text}"; the unit stands in the heading, so write the number alone.'
+            f'found "{text}"; the currency stands in catalogue.toml, so write {money[1]} alone.'
         )
+    if column.unit and re.fullmatch(r"(?:[0-9]+[ -])?[0-9]+/[0-9]+", plain):
+        raise CellProblem(f'found "{text}"; write a fraction with its unit, such as "{plain} in".')
     raise CellProblem(f'found "{text}"; write a number, such as 12 or 1.6.')
+
+
+def _read_pitch(text: str, column: Column, scale: Scale) -> float:
+    """Read a distance from LED to LED, or `60 LEDs/m`."""
+    if not _carries_unit(text):
+        return _read_number(text, column, scale)
+    try:
+        return _checked(float(f"{read_pitch(text):.12g}"), text, column)
+    except UnitProblem as problem:
+        raise CellProblem(str(problem)) from None
+
+
+def is_energy(text: str) -> bool:
+    """Return whether a cell says watt hours where amp hours are asked for."""
+    try:
+        read(text, "energy")
+    except UnitProblem:
+        return False
+    return True
+
+
+def amp_hours(text: str, nominal_v: float) -> str:
+    """Return a cell of watt hours as the amp hours that they are at the nominal volts."""
+    return f"{read_capacity(text, nominal_v) / 3600.0:.12g} Ah"
 
 
 def _read_numbers(text: str, column: Column, scale: Scale) -> tuple[float, ...]:
@@ -150,6 +208,8 @@ _READERS: dict[str, Callable[[str, Column, Scale], Any]] = {
     "yes/no": _read_yes_no,
     "count": _read_count,
     "number": _read_number,
+    "pitch": _read_pitch,
+    "capacity": _read_number,
     "numbers": _read_numbers,
     "pairs": _read_pairs,
     "size": _read_size,

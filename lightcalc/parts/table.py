@@ -11,7 +11,14 @@ from pathlib import Path
 from typing import Any
 
 from lightcalc.files import NotPlainError, TooLargeError, leads_out, read_plain_file
-from lightcalc.parts.cells import NOTHING, CellProblem, read_cell, shown
+from lightcalc.parts.cells import (
+    NOTHING,
+    CellProblem,
+    amp_hours,
+    is_energy,
+    read_cell,
+    shown,
+)
 from lightcalc.parts.columns import Column, columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import Problems, nearest
@@ -267,6 +274,10 @@ def _read_field(
         raise CellProblem(f'found "{shown(text)}"; it is only for {only}. Leave it empty.')
     if heading is None or heading.scale is None:
         raise _NotRead
+    if column.holds == "capacity" and is_energy(text):
+        if "nominal_v" not in values:
+            raise _NotRead
+        text = amp_hours(text, values["nominal_v"])
     return read_cell(text, column, heading.scale)
 
 

@@ -14,6 +14,22 @@ from lightcalc.screens.layout import heading, paragraph, printable
 from lightcalc.screens.options import as_json, example, examples_folder
 
 EXAMPLE = example("lightcalc catalog check catalog_examples")
+OWN_UNITS = (
+    "A bare number is in the unit of its heading; a cell may carry its own unit instead, such as "
+    "5/16 in or 4.4 W/ft."
+)
+
+
+class KindOfPart(click.Choice[str]):
+    """One of the kinds of part, in the plural or the singular."""
+
+    def __init__(self) -> None:
+        super().__init__(list(KINDS))
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Return the kind as its file is named."""
+        one = value.casefold()
+        return super().convert(f"{one}s" if f"{one}s" in KINDS else one, param, ctx)
 
 
 @click.group(epilog=EXAMPLE)
@@ -39,9 +55,12 @@ def check(folder: Path, as_json: bool) -> None:
 
 @catalog.command("list", epilog=example("lightcalc catalog list catalog_examples packs"))
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.argument("kind", type=click.Choice(list(KINDS)), required=False)
+@click.argument("kind", type=KindOfPart(), required=False, metavar="[KIND]")
 def list_parts(folder: Path, kind: str | None) -> None:
-    """List the names of the parts in FOLDER, of one KIND or of all."""
+    """List the names of the parts in FOLDER, of one KIND or of all.
+
+    KIND is strips, packs, converters, controllers, wires, fuses, connectors or sheets.
+    """
     catalogue = read_catalogue(folder)
     for one in KINDS if kind is None else (kind,):
         click.echo(heading(one))
@@ -49,9 +68,12 @@ def list_parts(folder: Path, kind: str | None) -> None:
 
 
 @catalog.command(epilog=example("lightcalc catalog columns packs"))
-@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.argument("kind", type=KindOfPart(), metavar="KIND")
 def columns(kind: str) -> None:
-    """Say what each column of one KIND of part holds, and which may be left empty."""
+    """Say what each column of one KIND of part holds, and which may be left empty.
+
+    KIND is strips, packs, converters, controllers, wires, fuses, connectors or sheets.
+    """
     for column in all_columns()[kind]:
         need = "needed" if column.needed else "may be empty"
         if column.condition is not None:
@@ -60,6 +82,7 @@ def columns(kind: str) -> None:
         words = f"; one of: {', '.join(one_of)}" if one_of else ""
         text = f"{column.example_heading}: {column.meaning} ({need}{words})"
         click.echo(paragraph(text, "", "    "))
+    click.echo(paragraph(OWN_UNITS, "", ""))
 
 
 @catalog.command(epilog=example('lightcalc catalog new "my parts" --currency USD'))
@@ -72,8 +95,9 @@ def new(folder: Path, currency: str) -> None:
     yours in their place. `catalog columns` says what to write under each heading.
     """
     begin_catalogue(folder, currency, examples_folder())
+    quoted = f'"{folder}"' if " " in str(folder) else folder
     text = (
         f"{folder} is there: headings in every file, and the examples' wires and fuses. Add your "
-        "strips and packs, one to a row, then check it with: lightcalc catalog check"
+        f"strips and packs, one to a row, then check it with: lightcalc catalog check {quoted}"
     )
     click.echo(paragraph(printable(text), "", ""))

@@ -12,7 +12,7 @@ import sys
 
 import click
 
-from lightcalc.problems import BadInput
+from lightcalc.problems import BadInput, nearest
 from lightcalc.screens.layout import printable
 from lightcalc.screens.options import example
 
@@ -50,6 +50,15 @@ class MakerGroup(click.Group):
         command: click.Command = getattr(module, verb)
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the verb; one that is misspelt is told with the one that is meant."""
+        near = None if args[0] in VERBS else nearest(args[0], VERBS)
+        if near:
+            raise click.UsageError(f"No such command '{args[0]}'; did you mean '{near}'?", ctx)
+        return super().resolve_command(ctx, args)
+
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Read the flags; words that no shell hands on, as a program may, are refused."""
         if not all(_may_be_a_name(word) for word in args):
@@ -68,9 +77,13 @@ class MakerGroup(click.Group):
             ctx.exit(BAD_INPUT_STATUS)
         except click.UsageError as error:
             text = error.format_message()
+            if text.startswith("Got unexpected extra argument"):
+                # Nearly always "my designs/bench.toml" with no quotes.
+                text = f"{text.rstrip('.')}. A name with a space in it stands in quotes."
+                error = click.UsageError(text, error.ctx)
             clean = "\n".join(printable(line) for line in text.expandtabs().split("\n"))
             if clean == text:
-                raise
+                raise error from None
             raise click.UsageError(clean, error.ctx) from None
         except OSError as error:
             if error.filename is None:  # the output, not a file that was named

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,10 @@ import click
 
 from lightcalc import units
 from lightcalc.design.fields import Limits, shown
+
+# Whether a length was written in inches or feet, kept while one command line is read.
+_IN_INCHES = "lightcalc.in_inches"
+_INCH = re.compile(r"(?:in|inch|inches|ft|foot|feet|yd|[\"'″′”’])\.?(?![a-z])", re.IGNORECASE)
 
 
 class Quantity(click.ParamType):  # type: ignore[type-arg]  # not generic before click 8.3
@@ -31,12 +36,55 @@ class Quantity(click.ParamType):  # type: ignore[type-arg]  # not generic before
             return value
         limits = Limits(units.read(self.low, self.kind), units.read(self.high, self.kind))
         try:
-            si = units.read(value, self.kind)
+            si = self.read(value)
         except units.UnitProblem as problem:
             self.fail(str(problem), param, ctx)
         if not limits.allow(si):
             self.fail(f"found {shown(value)}; {limits.sentence(self.kind)}.", param, ctx)
+        if ctx is not None and self.kind == "length" and _INCH.search(str(value)):
+            ctx.meta[_IN_INCHES] = True
         return si
+
+    def read(self, text: Any) -> float:
+        """Return the quantity in SI."""
+        return units.read(text, self.kind)
+
+
+class Pitch(Quantity):
+    """From one LED to the next, as a length or as LEDs on a length; handed on in metres."""
+
+    def __init__(self) -> None:
+        super().__init__("length", "0.5 mm", "1 m")
+
+    def read(self, text: Any) -> float:
+        """Return the pitch in metres."""
+        return units.read_pitch(text)
+
+
+class Capacity(Quantity):
+    """What a label says a pack holds, in amp hours or watt hours; handed on with its kind."""
+
+    def __init__(self) -> None:
+        super().__init__("charge", "10 mAh", "1000 Ah")
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Hand on a text of watt hours as it is, for the volts to be known; else coulombs."""
+        try:
+            units.read(value, "energy")
+        except units.UnitProblem:
+            return super().convert(value, param, ctx)
+        return value
+
+    def at_volts(self, found: Any, nominal_v: float) -> float:
+        """Return in coulombs what was handed on; click.BadParameter when it is out of range."""
+        if isinstance(found, float):
+            return found
+        amp_hours = f"{units.read_capacity(found, nominal_v) / 3600.0:.12g} Ah"
+        try:
+            return super().convert(amp_hours, None, None)
+        except click.BadParameter as problem:
+            sentence = f"{problem.message.rstrip('.')}, and this is {shown(found)} over the volts."
+            raise click.BadParameter(sentence, param_hint="'--capacity'") from None
 
 
 def example(*commands: str) -> str:
@@ -58,13 +106,20 @@ catalogue_folder: Decorator = click.option(
     type=click.Path(path_type=Path),
     help="Folder of the catalogue's CSV files, instead of the one the design names.",
 )
+
+
+def _system(context: click.Context, _parameter: click.Parameter, asked: str | None) -> str:
+    """Return the units asked for, else those that a length was written in."""
+    # An option that is not given is handled after all that are.
+    return asked or ("inch" if context.meta.get(_IN_INCHES) else "metric")
+
+
 system_option: Decorator = click.option(
     "--units",
     "system",
     type=click.Choice(["metric", "inch"]),
-    default="metric",
-    show_default=True,
-    help="Units to show.",
+    callback=_system,
+    help="Units to show; those of the lengths given when left out.",
 )
 
 

@@ -68,11 +68,12 @@ def page(folder: Path | None, port: int, no_browser: bool) -> None:
 
 
 def server_flags(port: int, no_browser: bool) -> list[str]:
-    """Return how the server is started: loopback only, no statistics, small uploads, no watcher."""
+    """Return how the server is started: on loopback, asks and tells nothing, small uploads."""
     options = {
         "server.address": "localhost",
         "server.port": port,
         "server.headless": str(no_browser).lower(),
+        "server.showEmailPrompt": "false",
         "server.maxUploadSize": 2,
         "server.fileWatcherType": "none",
         "server.enableStaticServing": "false",

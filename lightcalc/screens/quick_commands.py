@@ -17,6 +17,8 @@ from lightcalc.physics.charge.pack import describe_pack
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import paragraph
 from lightcalc.screens.options import (
+    Capacity,
+    Pitch,
     Quantity,
     as_json,
     catalogue_folder,
@@ -32,6 +34,7 @@ USUAL_EFFICIENCY = 0.9
 NO_WAY_STATUS = 1
 
 LENGTH = Quantity("length", "1 mm", "100 m")
+CAPACITY = Capacity()
 AMBIENT = Quantity("temperature", "-40 degC", "80 degC")
 
 
@@ -125,9 +128,7 @@ def wire(  # noqa: PLR0917 - click passes every option by name
 )
 @click.option("--pack", help="Name of a pack in the catalogue.")
 @click.option("--chemistry", type=click.Choice(chemistry_keys()), help="Chemistry of the cells.")
-@click.option(
-    "--capacity", type=Quantity("charge", "10 mAh", "1000 Ah"), help="Capacity on the label."
-)
+@click.option("--capacity", type=CAPACITY, help="Capacity on the label, in Ah, mAh or Wh.")
 @click.option(
     "--volts", type=Quantity("voltage", "0.5 V", "60 V"), help="Nominal volts on the label."
 )
@@ -153,7 +154,7 @@ def hours(  # noqa: PLR0917 - click passes every option by name
     watts: float,
     pack: str | None,
     chemistry: str | None,
-    capacity: float | None,
+    capacity: float | str | None,
     volts: float | None,
     packs: int,
     efficiency: float | None,
@@ -178,6 +179,7 @@ def hours(  # noqa: PLR0917 - click passes every option by name
         through = (efficiency or 1.0) * bank if bank else efficiency or USUAL_EFFICIENCY
         allowed_a = part.max_amps
     elif pack is None and chemistry is not None and capacity is not None and volts is not None:
+        capacity = CAPACITY.at_volts(capacity, volts)
         if (sheet["fast_capacity_coulomb"] or 0.0) > capacity:
             raise click.UsageError("--fast-capacity is at most --capacity: rate takes from it.")
         cells = describe_pack(chemistry, capacity, volts, temperature_c=temperature, **sheet)
@@ -228,9 +230,7 @@ def _find_pack(name: str, folder: Path | None) -> Any:
 @click.command(
     epilog=example('lightcalc dots --pitch "16.7 mm" --distance "25 mm" --viewer "1.5 m"')
 )
-@click.option(
-    "--pitch", type=Quantity("length", "0.5 mm", "1 m"), required=True, help="From LED to LED."
-)
+@click.option("--pitch", type=Pitch(), required=True, help="From LED to LED, or such as 60 LEDs/m.")
 @click.option("--distance", type=LENGTH, required=True, help="From LED to surface.")
 @click.option(
     "--viewer",

@@ -12,7 +12,7 @@ from lightcalc.parts.columns import columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import BadInput
 
-_NUMBERS = ("number", "numbers", "count")
+_NUMBERS = ("number", "numbers", "count", "pitch", "capacity")
 
 
 def legal(kind, part):

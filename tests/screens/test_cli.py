@@ -31,6 +31,7 @@ VERBS = [
 WIRE = ("wire", "--amps", "3 A", "--length", "2 m", "--volts", "12 V")
 HOURS = ("hours", "--pack", "liion-3s-5200", "--watts", "12 W")
 DOTS = ("dots", "--pitch", "16.7 mm", "--distance", "25 mm")
+LABEL = ("hours", "--chemistry", "nimh", "--volts", "12 V", "--watts", "6 W")
 CHECK = ("catalog", "check", ".")
 ANSWER = ("answer", "hall-bench.toml")
 COMPARE = ("compare", "hall-bench.toml")
@@ -249,12 +250,40 @@ def test_every_mistake_of_a_catalogue_is_told(shop):
         ((*DOTS, "--room", "dark"), "an illuminance is a number and its unit"),
         (("lamp",), "No such command"),
         (("answer",), "Missing argument"),
+        ((*DOTS, "--pitch", "60 LEDs"), "or LEDs on a length as 60 LEDs/m."),
+        ((*LABEL, "--capacity", "20 kWh"), 'and this is "20 kWh" over the volts.'),
         (("answer", "a.toml", "b.toml"), "unexpected extra argument"),
+        (("answer", "my", "b.toml"), "A name with a space in it stands in quotes."),
+        (("answr", "b.toml"), "did you mean 'answer'?"),
         (("catalog", "cheque"), "No such command"),
     ],
 )
 def test_nonsense_is_refused_in_a_sentence(shop, words, told):
     assert told in " ".join(shop.refused(*words).split())
+
+
+def test_watt_hours_and_leds_a_metre_say_the_same_as_amp_hours_and_a_pitch(shop):
+    assert shop.run(*LABEL, "--capacity", "60 Wh").output == (
+        shop.run(*LABEL, "--capacity", "5 Ah").output
+    )
+    per_metre = shop.run("dots", "--pitch", "50 LEDs/m", "--distance", "25 mm")
+    assert per_metre.output == shop.run("dots", "--pitch", "20 mm", "--distance", "25 mm").output
+
+
+@pytest.mark.parametrize("length", ["6 ft", '72"', "72 in", "6'", "72 inches", "2 yd"])
+def test_a_length_in_inches_is_answered_in_inches(shop, length):
+    asked = ("wire", "--amps", "3 A", "--length", length, "--volts", "12 V")
+    assert "12 ft of copper" in shop.run(*asked).output
+    assert "3.66 m of copper" in shop.run(*asked, "--units", "metric").output
+    assert "4 m of copper" in shop.run(*WIRE).output
+
+
+def test_a_kind_of_part_may_be_in_the_singular(shop):
+    one, many = (shop.run("catalog", "columns", kind) for kind in ("Pack", "packs"))
+    assert one.exit_code == 0
+    assert one.output == many.output
+    assert shop.run("catalog", "list", ".", "fuse").output.startswith("\nFUSES\n")
+    assert "is not one of" in shop.refused("catalog", "columns", "lamps")
 
 
 def written(unit, most):
