@@ -21,10 +21,13 @@ from pathlib import Path
 from lightcalc.folder.place import design_names
 from lightcalc.folder.readings import readings_name, readings_text, save_readings
 from lightcalc.folder.saving import save_text
+from lightcalc.folder.uploads import take_design
 from lightcalc.folder.work import keep_work, open_work, save_design
 
 NAME = "bench.toml"
 LINES = 3000
+# The number in designs from elsewhere, which are counted by their files.
+TAKEN = 7
 
 
 def text_of(number):
@@ -53,6 +56,10 @@ def save_design_in_loop(folder, number):
 
 def save_readings_in_loop(folder, number):
     save_readings(folder, NAME, text_of(number), readings_text(folder, NAME))
+
+
+def take_in_loop(folder, number):
+    take_design(folder, NAME, text_of(TAKEN).encode())
 
 
 def child(folder, save, number, pipe):
@@ -141,6 +148,11 @@ def read_readings(folder):
     return read_file(folder, readings_name(NAME))
 
 
+def read_taken(folder):
+    texts = [(folder / name).read_text() for name in design_names(folder)]
+    return len(texts) if all(number_of(text) == TAKEN for text in texts) else None
+
+
 def run(ways, place, kills, seed):
     """Kill each way of saving so often; print what came of it, by its name."""
     random.seed(seed)
@@ -167,6 +179,7 @@ WAYS = {
     "work": (begin, keep_in_loop, read_kept),
     "design": (begin, save_design_in_loop, read_saved),
     "readings": (begin, save_readings_in_loop, read_readings),
+    "from elsewhere": (lambda folder: take_in_loop(folder, 0), take_in_loop, read_taken),
 }
 
 if __name__ == "__main__":
