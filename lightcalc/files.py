@@ -1,14 +1,20 @@
 """Read files of the maker: plain files alone, and no more of them than was asked for.
 
 A pipe or a device could keep a program waiting for ever, and a link may stand for any file of the
-computer; whatever reads a file by a name it was given reads it here.
+computer; whatever reads a file by a name it was given reads it here. What a verb writes is written
+here, so that whatever is killed, and whatever disk is full, no half file stands under its name.
 """
 
 from __future__ import annotations
 
 import errno
 import os
+import re
+import secrets
+import shutil
 import stat
+from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 # Waiting for the other end of a pipe, or becoming the program of a terminal, is not wanted.
@@ -52,6 +58,51 @@ def read_plain_file(path: Path, most_bytes: int, *, links: bool = True) -> bytes
     return data
 
 
+def put_file(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all, in place of the one that may be there.
+
+    Raises OSError that names `path`; what was there stays then.
+    """
+    half = _beside(path)
+    try:
+        _write(half, data)
+        os.replace(half, path)  # noqa: PTH105 - says what it does better than Path.replace
+    except OSError as problem:
+        raise _about(path, problem) from problem
+    finally:
+        with suppress(OSError):
+            half.unlink(missing_ok=True)
+
+
+def put_folder(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files to a new or empty folder; a new one appears with all of them or not at all.
+
+    In a folder that is there they appear one by one, each whole, in their order. Raises OSError
+    that names the folder, or the file.
+    """
+    if folder.is_dir():
+        for name, data in files.items():
+            put_file(folder / name, data)
+        return
+    half = _beside(folder)
+    try:
+        half.mkdir(parents=True)
+        for name, data in files.items():
+            _write(half / name, data)
+        half.rename(folder)
+    except OSError as problem:
+        raise _about(folder, problem) from problem
+    finally:
+        shutil.rmtree(half, ignore_errors=True)
+
+
+def clear_halves(folder: Path) -> None:
+    """Take away what a `put_file` into this folder left when it was killed."""
+    for path in folder.iterdir():
+        if re.fullmatch(r"\.[0-9a-f]{16}\.half", path.name) and not path.is_dir():
+            path.unlink()
+
+
 def leads_out(path: Path, folder: Path) -> bool:
     """Return whether a file that stands in a folder is a link to somewhere outside of it."""
     return not Path(os.path.realpath(path)).is_relative_to(os.path.realpath(folder))
@@ -64,3 +115,18 @@ def _check_kind(status: os.stat_result, path: Path) -> None:
         raise OSError(errno.ELOOP, "is a link", str(path))
     if not stat.S_ISREG(status.st_mode):
         raise NotPlainError(errno.EINVAL, "is a pipe or a device, not a plain file", str(path))
+
+
+def _beside(path: Path) -> Path:
+    return path.with_name(f".{secrets.token_hex(8)}.half")
+
+
+def _write(path: Path, data: bytes) -> None:
+    with path.open("xb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def _about(path: Path, problem: OSError) -> OSError:
+    return OSError(problem.errno, problem.strerror, str(path))

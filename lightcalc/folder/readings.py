@@ -7,7 +7,7 @@ from pathlib import Path
 
 from lightcalc.folder.names import DESIGN_ENDING, READINGS_ENDING, check_design_name, refusal
 from lightcalc.folder.place import LARGEST_DESIGN_BYTES, decoded, place_of, read_bytes, root
-from lightcalc.folder.saving import design_bytes, replace_file, saving
+from lightcalc.folder.saving import design_bytes, replace_design, saving
 
 
 def readings_name(design: str) -> str:
@@ -32,7 +32,7 @@ def readings_text(folder: Path, design: str) -> str:
 
 
 def save_readings(folder: Path, design: str, text: str, saved: str) -> None:
-    """Write the readings of a design to their file, whole or not at all.
+    """Write the readings of a design to their file, whole or not at all; the file before is kept.
 
     `saved` is what the file held when these were begun. Raises BadInput, and writes nothing, when
     it holds something else by now, or when the disk does not take it.
@@ -46,4 +46,4 @@ def save_readings(folder: Path, design: str, text: str, saved: str) -> None:
                 "was changed by another program since you opened it, so it was left alone; "
                 "download your readings, then move one of the two away.",
             )
-        replace_file(base, place_of(base, name), data)
+        replace_design(base, name, data)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from lightcalc.files import put_folder
 from lightcalc.parts.catalogue import KINDS, LONGEST_WORD
 from lightcalc.parts.columns import columns
 from lightcalc.problems import BadInput, Problem
@@ -22,17 +23,17 @@ def begin_catalogue(folder: Path, currency: str, examples: Path) -> None:
         raise _refusal(folder, "the currency is a short word, such as EUR.")
     name = folder.name if 0 < len(folder.name) <= LONGEST_WORD else "My parts"
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        if any(folder.iterdir()):
+        if folder.exists() and any(folder.iterdir()):
             raise _refusal(folder, "holds files already; name a new folder.")
-        for kind in KINDS:
-            text = _headings(kind)
-            if kind in COPIED:
-                text = (examples / f"{kind}.csv").read_text(encoding="utf-8")
-            (folder / f"{kind}.csv").write_text(text, encoding="utf-8")
+        files = {
+            f"{kind}.csv": (examples / f"{kind}.csv").read_bytes()
+            if kind in COPIED
+            else _headings(kind).encode()
+            for kind in KINDS
+        }
         # Strings of JSON are strings of TOML too.
         about = f"name = {json.dumps(name)}\ncurrency = {json.dumps(currency)}\n"
-        (folder / "catalogue.toml").write_text(about, encoding="utf-8")
+        put_folder(folder, {**files, "catalogue.toml": about.encode()})
     except OSError as error:
         raise _refusal(folder, f"cannot be written: {error.strerror}.") from None
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from io import StringIO
 from pathlib import Path
 
+from lightcalc.files import put_folder
 from lightcalc.parts.catalogue import KINDS
 from lightcalc.parts.columns import Column, columns
 from lightcalc.parts.table import Unreadable, read_data, read_text
@@ -31,9 +32,8 @@ def write_catalogue(source: Path, folder: Path, changes: Mapping[str, Rows]) -> 
         sentence = "is not empty, and nothing is written over; name a new folder."
         raise BadInput([Problem(str(folder), "", sentence)])
     written = changed_files(source, changes)
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, data in written.items():
-        (folder / name).write_bytes(data)
+    # Without its first file, which goes last, a folder is no catalogue.
+    put_folder(folder, dict(reversed(written.items())))
 
 
 def changed_files(source: Path, changes: Mapping[str, Rows]) -> dict[str, bytes]:

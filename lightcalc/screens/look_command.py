@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from lightcalc.design.read import read_design
+from lightcalc.files import put_file
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
@@ -94,10 +95,10 @@ def _write(found: Sequence[Looked], folders: Sequence[Path]) -> None:
     for looked, folder in zip(found, folders, strict=True):
         folder.mkdir(parents=True, exist_ok=True)
         for eye, png in eye_pictures(looked, adapted_to):
-            (folder / f"{names[eye]}.png").write_bytes(png)
+            put_file(folder / f"{names[eye]}.png", png)
         for name, light in (("floor", looked.light.floor), ("wall", looked.light.wall)):
             if light is not None:
-                (folder / f"light-on-{name}.csv").write_text(light_csv(light), encoding="utf-8")
+                put_file(folder / f"light-on-{name}.csv", light_csv(light).encode())
 
 
 def _file_names(eyes: Sequence[str]) -> dict[str, str]:

@@ -1,11 +1,18 @@
 """Real disks that are full or cannot be written: the old text stays, and the maker is told."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
+from shop_folder import everything
+
+from lightcalc.packet.folder import write_packet
+
+EXAMPLES = Path(__file__).parents[2] / "catalog_examples"
 
 SAVE = """
 import resource, subprocess, sys
@@ -96,11 +103,71 @@ def test_a_disk_that_cannot_be_written_is_told_and_read(tmp_path, own_disk):
     save(tmp_path, "shut", "cannot be written", *own_disk)
 
 
-def test_a_folder_that_cannot_be_written_is_told_and_read(tmp_path):
-    held_to_modes = ()
-    if not os.geteuid():
-        # The administrator may write anywhere, unless that right is given up.
-        held_to_modes = ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
-        if not shutil.which("setpriv") or run(*held_to_modes, "true").returncode:
-            pytest.skip("run by the administrator, who may write anywhere, and with no setpriv")
-    save(tmp_path, "mode", "cannot be written", *held_to_modes)
+# The administrator may write anywhere, unless that right is given up.
+HELD_TO_MODES = () if os.geteuid() else ("setpriv", "--bounding-set=-dac_override,-dac_read_search")
+
+
+@pytest.fixture
+def held_to_modes():
+    """Skip where no program can be held to what the modes of a folder allow."""
+    if HELD_TO_MODES and (not shutil.which("setpriv") or run(*HELD_TO_MODES, "true").returncode):
+        pytest.skip("run by the administrator, who may write anywhere, and with no setpriv")
+
+
+def test_a_folder_that_cannot_be_written_is_told_and_read(tmp_path, held_to_modes):
+    save(tmp_path, "mode", "cannot be written", *HELD_TO_MODES)
+
+
+VERBS = """
+import resource, sys
+from pathlib import Path
+from lightcalc.screens.cli import main
+
+folder, setting, *line = sys.argv[1:]
+if setting == "limit":
+    resource.setrlimit(resource.RLIMIT_FSIZE, (600, 600))
+else:
+    Path(folder).chmod(0o555)
+sys.argv = ["lightcalc", *line]
+main()
+"""
+LINES = {
+    "packet": ("packet", "bench.toml", "--out", "shut/new"),
+    "bench": ("bench", "bench.toml", "readings.toml", "--out", "shut/new"),
+    "catalog": ("catalog", "new", "shut/new"),
+    "find": ("find", "bench.toml", "--open", "pack", "--save", "shut"),
+    "look": ("look", "bench.toml", "--out", "shut/new"),
+    "look where one was": ("look", "bench.toml", "--out", "shut/old"),
+    "packet where one was": ("packet", "bench.toml", "--out", "shut/old"),
+}
+
+
+@pytest.mark.parametrize("setting", ["limit", "mode"])
+@pytest.mark.parametrize("line", LINES.values(), ids=LINES)
+def test_a_verb_that_cannot_write_tells_where_and_leaves_what_was_there(
+    tmp_path, line, setting, held_to_modes
+):
+    """A disk that is full, or a folder that cannot be written: one sentence, and nothing half."""
+    (tmp_path / "parts").symlink_to(EXAMPLES)
+    text = (EXAMPLES / "hall-bench.toml").read_text(encoding="utf-8")
+    (tmp_path / "bench.toml").write_text('catalogue = "parts"\n' + text, encoding="utf-8")
+    shutil.copy(EXAMPLES / "hall-bench-mended-readings.toml", tmp_path / "readings.toml")
+    old = tmp_path / "shut" / "old"
+    old.mkdir(parents=True)
+    if line[0] == "packet":
+        write_packet({"build-sheet.html": b"old"}, old)
+    elif line[0] == "look":
+        (old / "light-on-floor.csv").write_text("old")
+    if setting == "mode":
+        old.chmod(0o555)
+    before = everything(tmp_path / "shut")
+    words = (*HELD_TO_MODES, sys.executable, "-c", VERBS, tmp_path / "shut", setting, *line)
+    done = run(*words, cwd=tmp_path, env={**os.environ, "HOME": str(tmp_path)})
+    assert done.returncode == 2, done.stdout + done.stderr
+    assert "Traceback" not in done.stderr
+    assert re.search("File too large|Permission denied|disk is full|cannot be written", done.stderr)
+    assert re.search(r"shut|new|old|bench-1\.toml", done.stderr)
+    after = everything(tmp_path / "shut")
+    changed = {path for path in after if after[path] != before.get(path)} - {"old/packet.txt"}
+    assert not changed
+    assert set(after) >= set(before)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from lightcalc.design.edit import with_value
+from lightcalc.files import put_file
 from lightcalc.folder.names import READINGS_ENDING
 from lightcalc.folder.place import design_names
 from lightcalc.folder.readings import save_readings
@@ -33,7 +34,7 @@ def seed(folder: Path) -> bool:
         if source.suffix == ".csv" or source.name == "catalogue.toml":
             target = folder / PARTS / source.name
             if not target.exists():
-                target.write_bytes(source.read_bytes())
+                put_file(target, source.read_bytes())
     for source in sorted(examples_folder().glob("*.toml")):
         if source.name != "catalogue.toml" and "readings" not in source.stem:
             text = source.read_text(encoding="utf-8")
