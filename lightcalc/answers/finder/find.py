@@ -12,6 +12,7 @@ import numpy as np
 from lightcalc.answers.answer import answer, answer_parts
 from lightcalc.answers.finder.choices import AS_DRAWN, Choices
 from lightcalc.answers.finder.demands import Demands, demands_of, without
+from lightcalc.answers.finder.notice import worth_telling
 from lightcalc.answers.finder.reasons import differs_from, why_it
 from lightcalc.answers.finder.results import Asked, Demand, Drawn, Found, Hit, Relaxed, Search
 from lightcalc.answers.finder.search import Progress, Standing, merits_of, search
@@ -142,6 +143,7 @@ def _in_order(standing: Sequence[Standing], choices: Choices) -> tuple[Hit, ...]
     score = share @ [weight[merit] for merit in MERITS]
     prices = [np.inf if one.merits.price is None else one.merits.price for one in standing]
     order = [standing[place] for place in np.lexsort((prices, score))]
+    order = [order[place] for place in worth_telling([one.merits for one in order])]
     hits = []
     for place, one in enumerate(order):
         beside = order[place + 1] if place + 1 < len(order) else order[place - 1]

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.finder.choices import AS_DRAWN, Choices, LightSide, Power
-from lightcalc.answers.finder.demands import FALL_STEP, HOURS_STEP, MASS_STEP, PRICE_STEP
-from lightcalc.answers.finder.results import Merits
+from lightcalc.answers.finder.notice import steps_worse
 from lightcalc.answers.finder.search import Standing
 from lightcalc.design.find import MERITS
 from lightcalc.units import show
@@ -23,7 +21,7 @@ def why_it(one: Standing, beside: Standing, choices: Choices) -> str:
 
     Differences within a step of what labels are good for are not said.
     """
-    steps = _steps_worse(one.merits, beside.merits)
+    steps = steps_worse(one.merits, beside.merits)
     gains = [
         _difference(place, one, beside, BETTER, choices)
         for place, worse in enumerate(steps)
@@ -39,30 +37,6 @@ def why_it(one: Standing, beside: Standing, choices: Choices) -> str:
     if losses:
         return f"{_listed(losses)}, and better in nothing that anyone would notice"
     return _listed(gains) or ALIKE
-
-
-def _steps_worse(one: Merits, other: Merits) -> tuple[float, float, float, float]:
-    """Return by how many steps one design is worse than another in each merit; less is better."""
-    return (
-        _apart(one.price, other.price) / PRICE_STEP,
-        -_apart(one.hours_h, other.hours_h) / HOURS_STEP,
-        (one.light_fall_ratio - other.light_fall_ratio) / FALL_STEP,
-        _apart(one.mass_kg, other.mass_kg) / MASS_STEP,
-    )
-
-
-def _apart(one: float | None, other: float | None) -> float:
-    """Return how much more one is than the other, in parts of the smaller; unknown is most.
-
-    >>> _apart(110.0, 100.0), _apart(100.0, 110.0), _apart(None, 100.0), _apart(None, None)
-    (0.1, -0.1, inf, 0.0)
-    """
-    if one == other:
-        return 0.0
-    if one is None or other is None or min(one, other) <= 0.0:
-        more = one is None or (other is not None and one > other)
-        return math.inf if more else -math.inf
-    return (one - other) / min(one, other)
 
 
 def _difference(

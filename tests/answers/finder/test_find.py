@@ -91,7 +91,7 @@ def test_a_stopped_search_keeps_the_best_so_far():
     found = find(design, catalogue, after_the_first)
     assert steps[-1].left_count > 0, "the search is over before it can be stopped"
     assert not found.search.whole
-    assert {hit.choice for hit in found.hits} == {one.choice for one in steps[-1].standing}
+    assert {hit.choice for hit in found.hits} <= {one.choice for one in steps[-1].standing}
     assert 0 < len(found.hits) < len(whole.hits)
     assert whole.search.whole
 

@@ -82,7 +82,9 @@ def test_another_one_takes_its_place_and_nothing_is_set_aside(searched, folder):
     assert design_names(folder) == before
 
 
-def test_an_other_way_that_was_edited_is_set_aside_first(searched, folder):
+def test_an_other_way_that_was_edited_is_set_aside_first(folder, another_tab):
+    hold(folder, (("find", "open"), ["feeds", "pack", "packs"]))
+    searched = another_tab().go("find").press("Search")
     before = design_names(folder)
     searched.press(takes(searched)[0]).go("packs")
     searched.type("other supplies/0/health", "50 %")
