@@ -102,6 +102,16 @@ def test_comparing_stops_only_when_no_build_could_be_made(shop):
     assert result.exit_code == 1
 
 
+def test_cells_that_are_worn_after_a_year_are_so_after_1_year(shop):
+    # About ten hours at full level each evening: some 500 charges a year, which the cells stand.
+    busy = shop.changed(
+        ("evenings_a_week = 4", "evenings_a_week = 7"),
+        ('level = "60 %", time = "2 h 30 min"', 'level = "100 %", time = "9 h"'),
+    )
+    text = " ".join(shop.run("answer", busy).stdout.split())
+    assert "worn after about 1 year." in text
+
+
 def test_no_wire_and_no_light_are_stops(shop):
     far = ("wire", "--amps", "50 A", "--length", "90 m", "--volts", "5 V", "--drop", "1 %")
     assert shop.run(*far).exit_code == shop.run(*far, "--json").exit_code == 1

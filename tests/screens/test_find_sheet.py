@@ -97,7 +97,7 @@ def test_what_the_design_as_drawn_misses_is_said_in_words():
 
 def codes_that_stop():
     """Return the code of every finding that the program may grade stop, from its own text."""
-    for path in ANSWERS.glob("findings_*.py"):
+    for path in (ANSWERS / "findings").glob("*.py"):
         for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(call, ast.Call) and ast.unparse(call.func) == "Finding":
                 code, grade, *_ = call.args
@@ -140,8 +140,21 @@ def test_dots_that_cannot_be_hidden_have_no_number():
     assert line == "It can be done if no dots on any surface is not asked."
 
 
+def test_where_nothing_is_found_it_says_what_is_wrong_with_the_design_as_drawn():
+    hot = Drawn(PLAIN, ("heat",), ("hours",))
+    text = sheet(searched(drawn=hot))
+    assert "As drawn it does not do: a strip gets too warm; the charge is too short." in text
+    assert "As drawn" not in sheet(searched())
+
+
+def test_one_of_anything_is_told_as_one():
+    text = sheet(searched(designs_count=1, answered_count=1, refused=(("heat", 1), ("price", 3))))
+    assert "That makes 1 design; 1 was answered in full" in text
+    assert "a strip gets too warm (once); it costs too much (3 times)" in text
+
+
 def test_that_no_demand_alone_helps_is_said_only_when_each_was_tried():
-    assert "Letting any single demand go would not help." in sheet(searched())
+    assert "Letting any single demand go would not help:" in sheet(searched())
     stopped = sheet(searched(relaxed_whole=False))
     assert "would not help" not in stopped
     assert "Stopped before it was known what would have to give way." in stopped
