@@ -1,6 +1,8 @@
 """The command line answers, or says in sentences what it cannot use; it never falls over."""
 
+import errno
 import json
+import os
 import re
 import shlex
 import shutil
@@ -203,6 +205,17 @@ def test_paths_that_are_no_designs_are_refused(shop):
     assert "is no folder" in shop.refused("answer", "hall-bench.toml", "--catalog", "none")
     assert "is no folder" in shop.refused("catalog", "check", "hall-bench.toml")
     assert "File name too long" in shop.refused("catalog", "check", "x" * 300)
+
+
+@pytest.mark.parametrize("verb", ["packet", "look"])
+def test_a_folder_that_may_not_be_written_to_is_told_with_the_way_out(shop, verb, monkeypatch):
+    def refuse(path, *_, **__):
+        raise PermissionError(errno.EACCES, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "mkdir", refuse)
+    monkeypatch.setattr(os, "mkdir", refuse)
+    text = shop.run(verb, "hall-bench.toml", "--out", "locked").stderr
+    assert "Permission denied; name a folder that you may write to with --out." in text
 
 
 def test_the_catalogue_beside_a_design_can_be_set_aside(shop, tmp_path):
