@@ -32,6 +32,8 @@ class BadInput(Exception):  # noqa: N818 - read as a sentence where it is raised
 
 
 MOST_LISTED = 500
+# Two letters begin too many words.
+SHORTEST_START = 3
 
 
 class Problems:
@@ -66,10 +68,12 @@ class Problems:
 
 
 def nearest(word: str, allowed: Iterable[str]) -> str | None:
-    """Return the allowed word most like the one found, or None when none is like it.
+    """Return the allowed word that begins so, or is most like the one found; None when none is.
 
     >>> nearest("resistr", ["resistor", "pixel"])
     'resistor'
+    >>> nearest("hours", ["light_fall", "hours_a_charge"])
+    'hours_a_charge'
     >>> nearest("banana", ["resistor", "pixel"]) is None
     True
     """
@@ -77,5 +81,8 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
     import difflib  # noqa: PLC0415
 
     by_fold = {choice.casefold(): choice for choice in allowed}
+    begun = [choice for choice in by_fold if choice.startswith(word.casefold())]
+    if begun and len(word) >= SHORTEST_START:
+        return by_fold[begun[0]]
     close = difflib.get_close_matches(word.casefold(), list(by_fold), n=1, cutoff=0.6)
     return by_fold[close[0]] if close else None

@@ -66,6 +66,18 @@ def test_the_design_in_the_readme_can_be_answered(tmp_path: Path) -> None:
     assert design.piece.name == "Console table"
 
 
+def test_the_look_in_the_readme_is_what_the_command_prints(tmp_path: Path) -> None:
+    (design,) = _blocks("toml", "Your own piece")
+    (space,) = _blocks("toml", "A look before it is glued")
+    (printed,) = _blocks("text", "A look before it is glued")
+    path = tmp_path / "console.toml"
+    path.write_text(f"{design}\n{space}", encoding="utf-8")
+    words = ["look", str(path), "--catalog", str(EXAMPLES), "--compare", "--no-pictures"]
+    result = CliRunner().invoke(cli, words)
+    assert printed.strip() == result.output.strip()
+    assert len(printed.splitlines()) > 10
+
+
 def test_every_verb_of_the_readme_is_there() -> None:
     verbs = set(re.findall(r"`lightcalc ([a-z]+)", README))
     assert verbs == set(VERBS)

@@ -42,7 +42,11 @@ Corner = tuple[float, ...]
 
 
 def check_space(
-    space: Space, runs: Sequence[Run], sheets: Mapping[str, Sheet], problems: Problems
+    space: Space,
+    runs: Sequence[Run],
+    sheets: Mapping[str, Sheet],
+    problems: Problems,
+    system: str = "metric",
 ) -> None:
     """Add every contradiction within the piece in space."""
     _check_names("blocks", [block.name for block in space.blocks], problems)
@@ -55,14 +59,14 @@ def check_space(
                 "is below the floor; the last of its three lengths is from the floor up.",
             )
     for number, inlay in enumerate(space.inlays, start=1):
-        _check_inlay(inlay, f"inlays.{label(inlay.name, number)}", space, sheets, problems)
+        _check_inlay(inlay, f"inlays.{label(inlay.name, number)}", space, sheets, problems, system)
     for number, viewer in enumerate(space.viewers, start=1):
         _check_viewer(viewer, f"viewers.{label(viewer.name, number)}", space, problems)
     for number, run in enumerate(runs, start=1):
         place = f"runs.{label(run.name, number)}.mounts"
         _check_names(place, [mount.name for mount in run.mounts], problems)
         for which, mount in enumerate(run.mounts, start=1):
-            _check_mount(run, mount, f"{place}.{label(mount.name, which)}", space, problems)
+            _check_mount(run, mount, f"{place}.{label(mount.name, which)}", space, problems, system)
 
 
 def check_packs(space: Space, supplies: Sequence[Supply], problems: Problems) -> None:
@@ -87,8 +91,13 @@ def _check_names(place: str, names: Sequence[str], problems: Problems) -> None:
         )
 
 
-def _check_inlay(
-    inlay: Inlay, place: str, space: Space, sheets: Mapping[str, Sheet], problems: Problems
+def _check_inlay(  # noqa: PLR0917 - what it is, where, and what it is held against
+    inlay: Inlay,
+    place: str,
+    space: Space,
+    sheets: Mapping[str, Sheet],
+    problems: Problems,
+    system: str,
 ) -> None:
     known(inlay.sheet, sheets, "sheet", f"{place}.sheet", problems)
     _check_outline(inlay, f"{place}.outline", problems)
@@ -115,20 +124,26 @@ def _check_inlay(
             f"reaches past {shown(host.name)}; its corners are lengths {across[0]} and "
             f"{across[1]}, counted from where all else is counted from.",
         )
-    _check_thickness(inlay, host, place, sheets, problems)
+    _check_thickness(inlay, host, place, sheets, problems, system)
 
 
-def _check_thickness(
-    inlay: Inlay, host: Block, place: str, sheets: Mapping[str, Sheet], problems: Problems
+def _check_thickness(  # noqa: PLR0917 - as above
+    inlay: Inlay,
+    host: Block,
+    place: str,
+    sheets: Mapping[str, Sheet],
+    problems: Problems,
+    system: str,
 ) -> None:
     sheet, thickness_m = sheets.get(inlay.sheet), min(host.size_m)
     if sheet is None or comes_in(sheet, thickness_m):
         return
-    listed = ", ".join(units.show(one_m, "length") for one_m in sheet.thicknesses_m)
+    listed = ", ".join(units.show(one_m, "length", system) for one_m in sheet.thicknesses_m)
     problems.add(
         f"{place}.sheet",
-        f"{shown(host.name)} is {units.show(thickness_m, 'length')} thick and so is what is let "
-        f"into it, but {sheet.name} comes in {listed}; draw the panel as a block as thin as that.",
+        f"{shown(host.name)} is {units.show(thickness_m, 'length', system)} thick and so is what "
+        f"is let into it, but {sheet.name} comes in {listed}; draw the panel as a block as thin as "
+        "that.",
     )
 
 
@@ -200,14 +215,17 @@ def _wall_m(space: Space) -> float:
     return max(block.far_m[1] for block in space.blocks) + space.room.wall_behind_m
 
 
-def _check_mount(run: Run, mount: Mount, place: str, space: Space, problems: Problems) -> None:
+def _check_mount(  # noqa: PLR0917 - as above
+    run: Run, mount: Mount, place: str, space: Space, problems: Problems, system: str
+) -> None:
     if not mount.path_m or math.isnan(run.length_m):
         return
     if not run.length_m <= mount.length_m * LONGER_THAN_PATH:
         problems.add(
             f"{place}.path",
-            f"is {units.show(mount.length_m, 'length')} long and the run "
-            f"{units.show(run.length_m, 'length')}; give the line it lies on its full length.",
+            f"is {units.show(mount.length_m, 'length', system)} long and the run "
+            f"{units.show(run.length_m, 'length', system)}; give the line it lies on its full "
+            "length.",
         )
     facing = FACINGS[mount.faces]
     used = list(_used_sides(mount, run.length_m))

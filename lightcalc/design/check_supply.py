@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from lightcalc import units
 from lightcalc.design.fields import shown
-from lightcalc.design.known import check_wire, known
+from lightcalc.design.known import check_fuse, check_wire, known
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack, Strip
 from lightcalc.problems import Problems
@@ -85,12 +85,12 @@ def _check_names(supply: Supply, place: str, catalogue: Catalogue, problems: Pro
         (supply.pack, catalogue.packs, "pack", "pack"),
         (supply.converter, catalogue.converters, "converter", "converter"),
         (supply.controller, catalogue.controllers, "controller", "controller"),
-        (supply.pack_fuse, catalogue.fuses, "fuse", "pack_fuse"),
-        (supply.fuse, catalogue.fuses, "fuse", "fuse"),
         *((name, catalogue.connectors, "connector", "connectors") for name in supply.connectors),
     )
     for name, parts, kind, key in names:
         known(name, parts, kind, f"{place}.{key}", problems)
+    check_fuse(supply.pack_fuse, catalogue, f"{place}.pack_fuse", problems)
+    check_fuse(supply.fuse, catalogue, f"{place}.fuse", problems)
     check_wire(supply.pack_wire, catalogue, f"{place}.pack_wire", problems)
 
 

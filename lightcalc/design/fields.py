@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lightcalc import units
+from lightcalc.design.examples import localised
 from lightcalc.problems import Problems, nearest
 from lightcalc.toml_text import format_trouble
 
@@ -38,12 +39,14 @@ class Limits:
         low, high = self.low - slack * abs(self.low), self.high + slack * abs(self.high)
         return not value < low and not value > high
 
-    def sentence(self, kind: str | None) -> str:
+    def sentence(self, kind: str | None, system: str = "metric") -> str:
         """Say what is allowed, in the kind's own units; counts have no kind."""
         low, high = (
-            f"{value:g}" if kind is None else units.show(value, kind)
+            f"{value:g}" if kind is None else units.show(value, kind, system)
             for value in (self.low, self.high)
         )
+        # Nothing is nothing in any unit, but for a temperature.
+        low = "0" if self.low == 0.0 and kind != "temperature" else low
         return f"it must be from {low} to {high}"
 
 
@@ -55,13 +58,14 @@ class Section:
     """One table of the file, its place in words, and the list that mistakes go to.
 
     A table that should be there and is not is one mistake, noted already: `present` is false and
-    its fields are not missed one by one.
+    its fields are not missed one by one. Lengths are told in the units of `system`.
     """
 
     table: dict[str, Any]
     where: str
     problems: Problems
     present: bool = True
+    system: str = "metric"
     used: set[str] = field(default_factory=set)
 
     def place(self, key: str) -> str:
@@ -76,7 +80,8 @@ class Section:
         self.used.add(key)
         value = self.table.get(key)
         if value is None and required:
-            self.note(key, f"is missing; write it like this: {key} = {example}")
+            as_here = localised(example, self.system)
+            self.note(key, f"is missing; write it like this: {key} = {as_here}")
         return value
 
     def quantity(
@@ -103,24 +108,33 @@ class Section:
             self.note(key, f"{problem}{hint}")
             return math.nan
         if not limits.allow(si):
-            self.note(key, f"found {shown(value)}; {limits.sentence(kind)}.")
+            self.note(key, f"found {shown(value)}; {limits.sentence(kind, self.system)}.")
             return math.nan
         return si
 
-    def count(self, key: str, limits: Limits, default: float, whole: bool = True) -> float:
-        """Return a plain number that needs no unit, such as evenings a week."""
+    def count(
+        self,
+        key: str,
+        limits: Limits,
+        default: float,
+        whole: bool = True,
+        example: float | None = None,
+    ) -> float:
+        """Return a plain number that needs no unit, such as evenings a week.
+
+        The example is shown where the default is no number that one would write.
+        """
+        such = f"{default if example is None else example:g}"
         value = self._take(key, required=False, example="1")
         if value is None:
             return default
         kind = "a whole number" if whole else "a number"
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.note(
-                key, f"found {shown(value)}; write {kind} and no quotes, such as {default:g}."
-            )
+            self.note(key, f"found {shown(value)}; write {kind} and no quotes, such as {such}.")
         elif _is_nan(value) or not limits.allow(value):
             self.note(key, f"found {shown(value)}; {limits.sentence(None)}.")
         elif whole and value != int(value):
-            self.note(key, f"found {shown(value)}; write {kind}, such as {default:g}.")
+            self.note(key, f"found {shown(value)}; write {kind}, such as {such}.")
         else:
             return float(value)
         return default
@@ -161,7 +175,8 @@ class Section:
             return default
         by_fold = {word.casefold(): word for word in allowed}
         if value and value.casefold() not in by_fold:
-            self.note(key, f"found {shown(value)}; {suggest(value, allowed)}")
+            # A short list of words, not the names of a catalogue: all of them are told.
+            self.note(key, f"found {shown(value)}; {suggest(value, allowed, len(allowed))}")
         return by_fold.get(value.casefold(), default)
 
     def flag(self, key: str, default: bool = False) -> bool:
@@ -195,7 +210,7 @@ class Section:
         nothing = (math.nan,) * count
         if not isinstance(value, list) or len(value) != count:
             found = f"{len(value)} entries" if isinstance(value, list) else shown(value)
-            self.note(key, f"found {found}; write {count} lengths, such as [{EXAMPLES[count]}].")
+            self.note(key, f"found {found}; write {count} lengths, such as {self._places(count)}.")
             return nothing
         found_m = []
         for item in value:
@@ -205,7 +220,7 @@ class Section:
                 self.note(key, str(problem))
                 return nothing
             if not limits.allow(length_m):
-                self.note(key, f"found {shown(item)}; {limits.sentence('length')}.")
+                self.note(key, f"found {shown(item)}; {limits.sentence('length', self.system)}.")
                 return nothing
             found_m.append(length_m)
         return tuple(found_m)
@@ -230,7 +245,7 @@ class Section:
 
         One mistake is told for a list, that of its first corner that is wrong.
         """
-        allowed = f"write {least} to {MOST_CORNERS} places, each like [{EXAMPLES[count]}]."
+        allowed = f"write {least} to {MOST_CORNERS} places, each like {self._places(count)}."
         value = self._take(key, required=False, example="")
         if value is None:
             self.note(key, f"is missing; {allowed}")
@@ -246,15 +261,19 @@ class Section:
                 return ()
         return tuple(corners)
 
+    def _places(self, count: int) -> str:
+        return localised(f"[{EXAMPLES[count]}]", self.system)
+
     def section(self, key: str, example: str, required: bool = False) -> Section:
         """Return a table inside this one; empty when it is absent."""
         value = self._take(key, required=False, example=example)
+        example = localised(example, self.system)
         if value is None and required:
             self.note(key, f"is missing; write it like this: {example}")
         if value is not None and not isinstance(value, dict):
             self.note(key, f"found {shown(value)}; write it like this: {example}")
             value = None
-        return Section(value or {}, self.place(key), self.problems, value is not None)
+        return Section(value or {}, self.place(key), self.problems, value is not None, self.system)
 
     def sections(self, key: str, example: str, required: bool = False) -> list[Section]:
         """Return the tables of a list, each placed by its name or its number.
@@ -262,6 +281,7 @@ class Section:
         The example is a whole entry as the maker would write it.
         """
         value = self._take(key, required=False, example=example)
+        example = localised(example, self.system)
         if value is None or value == []:
             if required:
                 self.note(key, f"there is none; write at least one, like this: {example}")
@@ -273,7 +293,12 @@ class Section:
             self.note(key, f"has {len(value)} entries; at most {MOST_ENTRIES} are read.")
             return []
         return [
-            Section(item, f"{self.place(key)}.{label(item.get('name'), number)}", self.problems)
+            Section(
+                item,
+                f"{self.place(key)}.{label(item.get('name'), number)}",
+                self.problems,
+                system=self.system,
+            )
             for number, item in enumerate(value, start=1)
         ]
 
@@ -334,7 +359,7 @@ def label(name: object, number: int) -> str:
     return (clean(name) if isinstance(name, str) else "") or str(number)
 
 
-def suggest(word: str, allowed: Sequence[str]) -> str:
+def suggest(word: str, allowed: Sequence[str], most: int = 12) -> str:
     """Say what is allowed: the nearest name when one is near, else all when they are few.
 
     >>> suggest("hight", ["height", "name"])
@@ -349,6 +374,6 @@ def suggest(word: str, allowed: Sequence[str]) -> str:
     near = nearest(word[:LONGEST_TEXT], allowed)
     if near:
         return f'did you mean "{near}"?'
-    few = list(allowed)[:12]
+    few = list(allowed)[:most]
     more = f" and {len(allowed) - len(few)} more" if len(allowed) > len(few) else ""
     return f"allowed are: {', '.join(few)}{more}."

@@ -49,14 +49,14 @@ def read_find(top: Section) -> Find:
     """Read the table that says what a search may change; nothing in it is required."""
     section = top.section("find", FIND)
     usual = Find()
-    price = section.count("price", PRICE, -1.0, whole=False)
+    price = section.count("price", PRICE, -1.0, whole=False, example=120)
     find = Find(
         open=_words(section, "open", OPEN, usual.open),
         most_packs=int(section.count("most_packs", MOST_PACKS, usual.most_packs)),
         any_colour=section.flag("any_colour"),
         price=None if price < 0.0 else price,
         mass_kg=section.quantity("mass", "mass", "1.5 kg", MASS, default=None),
-        light_lm=section.count("light", LIGHT, 0.0, whole=False) or None,
+        light_lm=section.count("light", LIGHT, 0.0, whole=False, example=900) or None,
         hidden=section.flag("dots_hidden"),
         matters=_words(section, "matters", MERITS, usual.matters),
     )

@@ -30,6 +30,20 @@ def known(
     return name in parts
 
 
+def check_fuse(name: str | None, catalogue: Catalogue, place: str, problems: Problems) -> None:
+    """Note a fuse that is not in the catalogue; a rating is told with the fuses that have it."""
+    try:
+        rating_a = units.read(name, "current")
+    except units.UnitProblem:
+        known(name, catalogue.fuses, "fuse", place, problems)
+        return
+    rated = [fuse.name for fuse in catalogue.fuses.values() if fuse.rating_a == rating_a]
+    ratings = sorted({fuse.rating_a for fuse in catalogue.fuses.values()})
+    listed = ", ".join(units.show(rating, "current") for rating in ratings)
+    hint = f"write one of: {', '.join(rated)}." if rated else f"ratings there are: {listed}."
+    problems.add(place, f"found {shown(name)}; a fuse is written by its name; {hint}")
+
+
 def check_wire(name: str | None, catalogue: Catalogue, place: str, problems: Problems) -> None:
     """Note a wire that is neither the name nor the size of one in the catalogue."""
     if not name:

@@ -112,8 +112,13 @@ def _is_file(path: Path) -> bool:
 
 def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Design:
     """Read every field; what cannot be read holds a placeholder and is noted in `problems`."""
+    if "readings" in table and "runs" not in table:
+        problems.fail(
+            "", "holds readings and no design; the design comes first: bench DESIGN READINGS"
+        )
     top = Section(table, "", problems)
     top.format(FORMAT)
+    top.system = top.choice("units", ("metric", "inch"), "metric")
     top.optional_text("catalogue", "../my parts")
     supplies = tuple(
         _read_supply(section) for section in top.sections("supplies", SUPPLY, required=True)
@@ -131,7 +136,7 @@ def _read_fields(table: dict[str, Any], path: Path, problems: Problems) -> Desig
         ask=_read_ask(top.section("ask", ASK)),
         find=read_find(top),
         space=read_space(top),
-        system=top.choice("units", ("metric", "inch"), "metric"),
+        system=top.system,
         file=path,
     )
     top.close()
@@ -171,7 +176,7 @@ def _read_at(section: Section, run_length_m: float) -> float:
         return named[at.strip().casefold()]
     at_m = float(section.quantity("at", "length", "start", AT, hint=AT_WORDS))
     if at_m > run_length_m:
-        length = units.show(run_length_m, "length")
+        length = units.show(run_length_m, "length", section.system)
         section.note("at", f'found {shown(at)}; the run is {length} long. Write "end" or less.')
     return at_m
 

@@ -42,7 +42,7 @@ from lightcalc.design.readings import (
     Until,
 )
 from lightcalc.parts.kinds import Catalogue, Strip
-from lightcalc.problems import Problems
+from lightcalc.problems import Problems, nearest
 
 FORMAT = 1
 READING = '[[readings]] on a line, and under it run = "front rail", at = "start", volts = "11.9 V"'
@@ -59,6 +59,8 @@ KEYS: dict[str, tuple[Quantity, str]] = {
     "amps": ("current", "520 mA"),
     "time": ("time", "6 h 40 min"),
 }
+# What else a reading may hold.
+KNOWN = {*KEYS, "name", "meter", "run", "supply", "at", "channel", "level", "lit", "state", "until"}
 METERS = {"volts": "1 % + 0.05 V", "amps": "1.5 % + 20 mA", "time": "1 % + 5 min"}
 RUN_SPOTS = ("start", "middle", "end", "far end", "feed", "lead")
 SUPPLY_SPOTS = ("pack", "output")
@@ -84,7 +86,7 @@ def readings_in(text: str, name: str, design: Design, catalogue: Catalogue) -> R
 def _read(
     tables: dict[str, Any], problems: Problems, design: Design, catalogue: Catalogue
 ) -> Readings:
-    top = Section(tables, "", problems)
+    top = Section(tables, "", problems, system=design.system)
     top.format(FORMAT)
     meters = _read_meters(top.section("meter", 'meter = { volts = "1 % + 0.05 V" }'))
     sections = top.sections("readings", READING, required=True)
@@ -119,7 +121,7 @@ def _read_accuracy(section: Section, key: str, measured: str, default: Accuracy)
             section.note(key, f'found {shown(text)}; write it like this: {key} = "{example}"')
             return default
         if not limits.allow(value):
-            section.note(key, f"found {shown(text)}; {limits.sentence(kind)}.")
+            section.note(key, f"found {shown(text)}; {limits.sentence(kind, section.system)}.")
             return default
         found[kind] += value
     return Accuracy(found["ratio"], found[quantity])
@@ -133,6 +135,12 @@ def _read_reading(
     given = [key for key in KEYS if key in section.table]
     section.used.update(KEYS)
     name = section.text("name", "far end, second try", default="")
+    misspelt = [key for key in section.table if key not in KNOWN and nearest(key, KEYS)]
+    if len(given) != 1 and misspelt:
+        section.note(
+            misspelt[0], f'is not a known key; did you mean "{nearest(misspelt[0], KEYS)}"?'
+        )
+        return None
     if len(given) != 1:
         section.note(
             "volts",
@@ -274,7 +282,7 @@ def _run_spot(
         section.note("at", f"found {shown(at)}; {suggest(at, RUN_SPOTS)} Or write a distance.")
         return None
     if not 0.0 <= at_m <= run.length_m:
-        length = units.show(run.length_m, "length")
+        length = units.show(run.length_m, "length", section.system)
         section.note("at", f"found {shown(at)}; the run is {length} long.")
         return None
     return replace(probe, place="pad", at_m=at_m, spot=f"{at} from its start")

@@ -61,9 +61,9 @@ def verdict_sentences(found: BenchAnswer, show: Shower) -> Iterator[str]:
     count = f"{agree} of {len(found.readings)} readings agree with the prediction."
     if found.verdict == "unexplained":
         yield (
-            f"Nothing considered here explains these readings; {count} Worst: {found.odd_one}. "
-            "Read it again, and look for something else: a wrong place, a flat meter battery, "
-            "another design. Nothing was learned from them."
+            f"Nothing considered here explains these readings; {count} The one that goes least "
+            f"with the others: {found.odd_one}. Read it again, and look for something else: a "
+            "wrong place, a flat meter battery, another design. Nothing was learned from them."
         )
         return
     if found.verdict == "no fault":

@@ -6,6 +6,7 @@ Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that c
 from __future__ import annotations
 
 import contextlib
+import errno
 import importlib
 import os
 import sys
@@ -33,6 +34,9 @@ VERBS = {
     "demo": "design_commands",
     "page": "page_command",
 }
+# Verbs that write into the folder of --out, and why that may be refused.
+_WITH_OUT = ("look", "packet")
+_NOT_ALLOWED = (errno.EACCES, errno.EPERM, errno.EROFS)
 
 
 class MakerGroup(click.Group):
@@ -88,8 +92,11 @@ class MakerGroup(click.Group):
         except OSError as error:
             if error.filename is None:  # the output, not a file that was named
                 raise
-            text = printable(f"{error.filename}: cannot be read or written: {error.strerror}.")
-            click.echo(text, err=True)
+            fix = "."
+            if error.errno in _NOT_ALLOWED and ctx.invoked_subcommand in _WITH_OUT:
+                fix = "; name a folder that you may write to with --out."
+            text = f"{error.filename}: cannot be read or written: {error.strerror}{fix}"
+            click.echo(printable(text), err=True)
             ctx.exit(BAD_INPUT_STATUS)
 
 

@@ -82,6 +82,8 @@ def find_sheet(search: Search, most: int) -> str:
                 lines.append(paragraph(why_line(found, search), "      ", "      "))
         if len(search.found) > most:
             lines.append(paragraph(f"{len(search.found) - most} more: --most {len(search.found)}"))
+    elif search.drawn.stops or search.drawn.missed:
+        lines += [paragraph(drawn_words(search)), ""]
     lines += [paragraph(line) for line in relaxed_lines(search, show)]
     lines += [heading("How it was searched"), paragraph(searched_line(search, show))]
     return "\n".join(lines) + "\n"
@@ -122,13 +124,20 @@ def relaxed_lines(search: Search, show: Shower) -> Iterator[str]:
         if not search.relaxed_whole:
             yield "Stopped before it was known what would have to give way."
         elif not search.relaxed:
-            yield "Letting any single demand go would not help."
+            yield (
+                "Letting any single demand go would not help: more than one thing stands in the "
+                "way. See what `lightcalc answer` says of the design, or open more of it."
+            )
     if not search.found and search.refused:
         reasons = [
-            f"{REFUSED.get(code, code)} ({count} times)"
+            f"{REFUSED.get(code, code)} ({_times(count)})"
             for code, count in search.refused[:MOST_REFUSALS]
         ]
         yield f"What stood in the way of those that were answered: {'; '.join(reasons)}."
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else f"{count} times"
 
 
 def _relaxed_line(relaxed: Relaxed, search: Search, show: Shower) -> str:
@@ -181,10 +190,15 @@ def searched_line(search: Search, show: Shower) -> str:
         else "the others were not looked at yet"
     )
     return (
-        f"Open: {', '.join(search.open)}. Asked: {asked}. That makes {search.designs_count:,} "
-        f"designs; {search.answered_count:,} were answered in full, and {shown}. What matters, "
-        f"first things first: {', '.join(search.matters)}."
+        f"Open: {', '.join(search.open)}. Asked: {asked}. That makes "
+        f"{_designs(search.designs_count)}; {search.answered_count:,} "
+        f"{'was' if search.answered_count == 1 else 'were'} answered in full, and {shown}. "
+        f"What matters, first things first: {', '.join(search.matters)}."
     )
+
+
+def _designs(count: int) -> str:
+    return "1 design" if count == 1 else f"{count:,} designs"
 
 
 def merit_cells(merits: Merits, currency: str, show: Shower) -> tuple[str, ...]:

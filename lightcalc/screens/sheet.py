@@ -142,9 +142,7 @@ def _upkeep(supply: SupplyAnswer, show: Shower) -> str:
     what = "charges" if supply.years_until_worn_years is not None else "sets of fresh cells"
     text = f"About {show.number(supply.charges_per_year_count)} {what} a year"
     if supply.years_until_worn_years is not None:
-        text += (
-            f"; the cells are worn after about {show.number(supply.years_until_worn_years)} years"
-        )
+        text += f"; the cells are worn after about {show.years(supply.years_until_worn_years)}"
     standby = "nothing drawn in standby"
     if supply.standby_a > 0.0:
         standby = f"standby draws {show.amps(supply.standby_a)}"

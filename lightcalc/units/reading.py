@@ -23,6 +23,10 @@ _NUMBER = re.compile(
 )
 # A power of two belongs to the unit only at the end: in "5 ft2" but not in "5ft2in".
 _UNIT = re.compile(r"""[A-Za-zμΩ°%'"/][A-Za-zμΩ°%'"/ ]*(?:2$)?""")
+# Short forms that some write with a point: "3 in.", "5 ft. 3 in.", "2 hrs."
+_POINTED = re.compile(
+    r"(?<![A-Za-z])(in|ft|yd|hr|hrs|min|mins|sec|oz|lb|lbs)\.(?![A-Za-z])", re.IGNORECASE
+)
 _NOT_FINITE = re.compile(r"[+-]? ?(?:nan|inf|infinity|∞)\b", re.IGNORECASE)
 
 
@@ -45,7 +49,7 @@ def _checked_text(value: object, kind: Kind) -> str:
         raise UnitProblem(
             f'found "{start}..." with {len(value)} characters; at most {LONGEST_TEXT} are read.'
         )
-    text = tidied(value)
+    text = _POINTED.sub(r"\1", tidied(value))
     if not text:
         raise UnitProblem(f"found an empty text; {example_of(kind)}")
     if not text.isprintable():
@@ -68,6 +72,8 @@ def read(text: object, kind: str) -> float:
     1.6002
     >>> read("63-1/2 in", "length")
     1.6129
+    >>> read("5 ft. 3 in.", "length")
+    1.6002
     >>> read("10,000 mAh", "charge")
     36000.0
     >>> read("12", "voltage")

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from lightcalc.units.reading import LONGEST_TEXT, read
 from lightcalc.units.scales import UnitProblem, tidied
 
-_WIRE = re.compile(r"(?:AWG ?([0-9]{1,2})|([0-9]{1,2}) ?AWG)", re.IGNORECASE)
+# Wire for lamps is sold by "gauge" only where that is AWG. Where it might be SWG, the same number
+# is a thicker wire (BS 3737: 20 SWG is 0.66 mm2, 20 AWG 0.52 mm2), so AWG errs to the safe side.
+_WIRE = re.compile(r"(?:AWG|#) ?#?([0-9]{1,2})|([0-9]{1,2}) ?-?(?:AWG|ga\.?|gauge)", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -24,10 +26,13 @@ def read_wire_size(text: object) -> WireSize:
     """Return a conductor's size, written in AWG or in mm2.
 
     The diameter of AWG number n is 0.127 mm * 92 ** ((36 - n) / 39) (ASTM B258), for 0 to 40;
-    a size in mm2 is its nominal cross-section (IEC 60228), from 0.005 to 120 mm2.
+    a size in mm2 is its nominal cross-section (IEC 60228), from 0.005 to 120 mm2. A gauge with no
+    word for its system is taken for AWG.
 
     >>> read_wire_size("AWG 20").name, round(read_wire_size("20 AWG").area_m2 * 1e6, 3)
     ('20 AWG', 0.518)
+    >>> read_wire_size("20 ga").name
+    '20 AWG'
     >>> read_wire_size("0.75 mm²")
     WireSize(name='0.75 mm2', area_m2=7.5e-07)
     """
@@ -44,8 +49,8 @@ def read_wire_size(text: object) -> WireSize:
             raise UnitProblem(f'found "{tidy}"; AWG numbers run from 0 to 40 here.')
         diameter_m = 0.127e-3 * 92.0 ** ((36 - number) / 39)
         return WireSize(f"{number} AWG", math.pi / 4 * diameter_m**2)
-    if re.search(r"gauge|\bga\b|swg", tidy, re.IGNORECASE):
-        raise UnitProblem(f'found "{tidy}"; gauge means several systems, so {asked}')
+    if re.search("swg", tidy, re.IGNORECASE):
+        raise UnitProblem(f'found "{tidy}"; SWG is another system, so {asked}')
     try:
         area_m2 = read(tidy, "area")
     except UnitProblem:

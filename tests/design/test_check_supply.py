@@ -190,3 +190,13 @@ def test_volts_a_maker_can_reach_are_those_of_the_socket_of_a_bank(parts):
     assert source_v(parts.packs["usb-5000"]) == (5.0, 5.0)
     pack = parts.packs["liion-4s-6800"]
     assert source_v(pack) == (pack.cutoff_v, pack.full_v)
+
+
+@pytest.mark.parametrize("key", ["fuse", "pack_fuse"])
+def test_a_rating_is_answered_with_the_fuses_that_have_it(sketch, key):
+    sketch.put(f"supplies.0.{key}", "5 A")
+    (text,) = sketch.told()
+    assert "write one of: blade-5a, cartridge-5a, resettable-5a." in text
+    sketch.put(f"supplies.0.{key}", "6 A")
+    (text,) = sketch.told()
+    assert "ratings there are: 500 mA, 630 mA" in text

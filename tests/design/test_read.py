@@ -3,6 +3,7 @@
 import copy
 import datetime
 import math
+import re
 import shutil
 import tomllib
 from pathlib import Path
@@ -16,6 +17,7 @@ from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design, read_design_table
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.problems import BadInput
+from lightcalc.tables.colours import colours
 from lightcalc.tables.mountings import mounting_names
 
 EXAMPLES = Path(__file__).parents[2] / "catalog_examples"
@@ -397,3 +399,47 @@ def test_every_design_that_passes_its_checks_can_be_answered(table):
     result = answer(design, PARTS)
     assert len(result.runs) == len(design.runs)
     assert all(supply.hours_h >= 0.0 for supply in result.supplies)
+
+
+# In an inch design -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("place", "value", "says"),
+    [
+        ("runs.0.length", "720 ft", "it must be from 0.0394 in to 328 ft 1 in."),
+        ("runs.0.length", ..., 'write it like this: length = "5 ft 3 in"'),
+        ("runs.1.feeds.0.at", "100 in", "the run is 3 ft 3 3/8 in long."),
+        ("runs.0.feeds", ..., 'feeds = [{ at = "start", lead = "18 in" }]'),
+        ("runs.0.seen.0.distance", ..., 'distance = "1 in"'),
+        ("use.temperature", "300 F", "it must be from -4 °F to 140 °F."),
+        ("runs.0.mounts", [{"path": "1 in"}], 'each like ["2 in", "3/4 in", "16 in"].'),
+        ("runs.0.mounts", [{"path": [["1 in"], ["2 in"]]}], '["2 in", "3/4 in", "16 in"].'),
+    ],
+)
+def test_mistakes_are_told_in_inches(sketch, place, value, says):
+    sketch.put("units", "inch")
+    sketch.put(place, value)
+    told = sketch.told()
+    assert any(says in text for text in told), told
+    assert not any(re.search(r"[0-9] (?:mm|cm|m)\b", text) for text in told), told
+
+
+def test_all_words_of_a_short_list_are_told(sketch):
+    sketch.put("room.floor", "#c8a878")
+    (text,) = sketch.told()
+    assert "more" not in text
+    assert all(name in text for name in colours())
+
+
+@pytest.mark.parametrize(("key", "example"), [("price", "120"), ("light", "900")])
+def test_a_limit_of_a_search_is_shown_as_one_would_write_it(sketch, key, example):
+    sketch.put(f"find.{key}", "$150")
+    (text,) = sketch.told()
+    assert text.endswith(f"write a number and no quotes, such as {example}.")
+
+
+def test_the_beginning_of_a_key_is_enough_to_name_it(sketch):
+    sketch.put("ask.hours", "8 h")
+    (text,) = sketch.told()
+    assert 'did you mean "hours_a_charge"?' in text

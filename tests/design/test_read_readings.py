@@ -1,5 +1,6 @@
 """Bench readings are read whole or not at all, with every mistake told in one go."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -162,9 +163,9 @@ def test_every_mistake_is_told_at_once(told):
         ('supply = "box"\nat = "pack"\nvolts = "16 V"', 'found "box"'),
         ('at = "pack"\namps = "1 A"\nstate = "rested"', "gives no current"),
         ('time = "3 h"\nuntil = "half light"', "a converter holds the light"),
-        ('at = "pack"\nvolts = "-1 V"', "it must be from 0 mV to 60 V"),
+        ('at = "pack"\nvolts = "-1 V"', "it must be from 0 to 60 V"),
         (f'{FRONT}\n{VOLTS}\nmeter = "good"', 'meter = "1 % + 0.05 V"'),
-        (f'{FRONT}\n{VOLTS}\nmeter = "70 %"', "it must be from 0 % to 50 %"),
+        (f'{FRONT}\n{VOLTS}\nmeter = "70 %"', "it must be from 0 to 50 %"),
         (f'{FRONT}\n{VOLTS}\nchannel = "red"', "is not a known key"),
     ],
 )
@@ -184,6 +185,25 @@ def test_places_that_a_source_does_not_have_are_refused(told, reads):
             0
         ]
     )
+
+
+def test_a_misspelt_key_is_told_and_not_only_missed(told):
+    (text,) = told(f'{FRONT}\nat = "start"\nvolt = "11.9 V"')
+    assert text.endswith('volt: is not a known key; did you mean "volts"?')
+
+
+def test_a_piece_in_inches_is_told_of_in_inches(told):
+    design, catalogue = HALL
+    drawn = (replace(design, system="inch"), catalogue)
+    (text,) = told(f'{FRONT}\nat = "80 in"\nvolts = "11.9 V"', drawn=drawn)
+    assert text.endswith('found "80 in"; the run is 4 ft 7 7/8 in long.')  # 1.42 m
+    (text,) = told(f'{FRONT}\nat = "80 in"\nvolts = "11.9 V"')
+    assert text.endswith("the run is 1.42 m long.")
+
+
+def test_readings_in_place_of_the_design_are_known_for_what_they_are():
+    with pytest.raises(BadInput, match="the design comes first: bench DESIGN READINGS"):
+        read_design(EXAMPLES / "hall-bench-readings.toml")
 
 
 def test_a_file_with_no_readings_is_refused(told):

@@ -93,7 +93,7 @@ THIN = [["10 cm", "5 cm"], ["90 cm", "5 cm"], ["50 cm", "5 cm"]]
         ("room", "hall", 'room: found "hall"; write it like this: [room] on a line, and under it'),
         ("room.floor", "cork", 'room.floor: found "cork"; allowed are: oak, ash, maple, cherry,'),
         ("room.gloss", "5", 'room.gloss: found "5"; a share needs a unit, such as'),
-        ("room.wall_behind", "-1 cm", 'room.wall_behind: found "-1 cm"; it must be from 0 mm t'),
+        ("room.wall_behind", "-1 cm", 'room.wall_behind: found "-1 cm"; it must be from 0 t'),
         (f"{MOUNT}.path", ..., f"{RAIL}.path: is missing; write 2 to 60 places, each like ["),
         (f"{MOUNT}.path.1", ["1 m", "7 cm", "36 cm"], f"{RAIL}.path: is 960 mm long and the run"),
         (f"{MOUNT}.faces", "up or down", f'{RAIL}.faces: found "up or down"; allowed are: down,'),

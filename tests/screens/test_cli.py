@@ -1,6 +1,8 @@
 """The command line answers, or says in sentences what it cannot use; it never falls over."""
 
+import errno
 import json
+import os
 import re
 import shlex
 import shutil
@@ -102,6 +104,16 @@ def test_comparing_stops_only_when_no_build_could_be_made(shop):
     assert result.exit_code == 1
 
 
+def test_cells_that_are_worn_after_a_year_are_so_after_1_year(shop):
+    # About ten hours at full level each evening: some 500 charges a year, which the cells stand.
+    busy = shop.changed(
+        ("evenings_a_week = 4", "evenings_a_week = 7"),
+        ('level = "60 %", time = "2 h 30 min"', 'level = "100 %", time = "9 h"'),
+    )
+    text = " ".join(shop.run("answer", busy).stdout.split())
+    assert "worn after about 1 year." in text
+
+
 def test_no_wire_and_no_light_are_stops(shop):
     far = ("wire", "--amps", "50 A", "--length", "90 m", "--volts", "5 V", "--drop", "1 %")
     assert shop.run(*far).exit_code == shop.run(*far, "--json").exit_code == 1
@@ -193,6 +205,17 @@ def test_paths_that_are_no_designs_are_refused(shop):
     assert "is no folder" in shop.refused("answer", "hall-bench.toml", "--catalog", "none")
     assert "is no folder" in shop.refused("catalog", "check", "hall-bench.toml")
     assert "File name too long" in shop.refused("catalog", "check", "x" * 300)
+
+
+@pytest.mark.parametrize("verb", ["packet", "look"])
+def test_a_folder_that_may_not_be_written_to_is_told_with_the_way_out(shop, verb, monkeypatch):
+    def refuse(path, *_, **__):
+        raise PermissionError(errno.EACCES, "Permission denied", str(path))
+
+    monkeypatch.setattr(Path, "mkdir", refuse)
+    monkeypatch.setattr(os, "mkdir", refuse)
+    text = shop.run(verb, "hall-bench.toml", "--out", "locked").stderr
+    assert "Permission denied; name a folder that you may write to with --out." in text
 
 
 def test_the_catalogue_beside_a_design_can_be_set_aside(shop, tmp_path):

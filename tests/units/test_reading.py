@@ -191,3 +191,23 @@ def test_thousands_read_alike_with_commas_spaces_or_nothing(number):
     plain = read(f"{number} mAh", "charge")
     assert read(f"{number:,} mAh", "charge") == plain
     assert read(f"{number:,} mAh".replace(",", " "), "charge") == plain
+
+
+@pytest.mark.parametrize(
+    ("pointed", "plain", "kind"),
+    [
+        ("71 7/8in.", "71 7/8 in", "length"),
+        ("5 ft. 3 in.", "5 ft 3 in", "length"),
+        ("5ft.3in.", "5 ft 3 in", "length"),
+        ("2 hrs. 30 min.", "2 h 30 min", "time"),
+        ("12 oz.", "12 oz", "mass"),
+    ],
+)
+def test_a_short_form_may_end_in_a_point(pointed, plain, kind):
+    assert read(pointed, kind) == read(plain, kind)
+
+
+@pytest.mark.parametrize("text", ["5 .in", "5 i.n", "5 in..", "5 m.", "5. in. ."])
+def test_a_point_anywhere_else_is_refused(text):
+    with pytest.raises(UnitProblem):
+        read(text, "length")

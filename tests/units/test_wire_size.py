@@ -1,5 +1,7 @@
 """Conductor sizes, held against the copper wire tables."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -19,9 +21,33 @@ def test_the_section_of_an_awg_size_gives_the_tabled_resistance(awg):
     assert ohms == pytest.approx(OHM_PER_1000_FT[awg], rel=1e-3)
 
 
-@pytest.mark.parametrize("text", ["20 AWG", "20AWG", "AWG 20", "awg20", " 20  awg "])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "20 AWG",
+        "20AWG",
+        "AWG 20",
+        "awg20",
+        " 20  awg ",
+        "20 ga",
+        "20ga.",
+        "20 gauge",
+        "#20",
+        "20-gauge",
+    ],
+)
 def test_an_awg_size_has_one_name(text):
     assert read_wire_size(text).name == "20 AWG"
+
+
+# Diameters of the imperial standard wire gauge in mm: BS 3737, from memory.
+SWG_MM = {14: 2.032, 18: 1.219, 20: 0.914, 24: 0.559, 28: 0.376, 30: 0.315}
+
+
+@pytest.mark.parametrize("number", SWG_MM)
+def test_a_gauge_is_never_taken_for_more_copper_than_it_has_in_either_system(number):
+    swg_m2 = math.pi / 4.0 * (SWG_MM[number] / 1000.0) ** 2
+    assert read_wire_size(f"{number} ga").area_m2 < swg_m2
 
 
 @pytest.mark.parametrize("text", ["0.75 mm2", "0.75mm²", "0.75 MM2", "0.750 mm2"])
@@ -36,7 +62,7 @@ def test_a_higher_awg_number_is_a_thinner_wire(awg):
 
 
 @pytest.mark.parametrize(
-    "text", ["20", "0.75", "20 gauge", "18 SWG", "41 AWG", "", "1 m", "-1 mm2"]
+    "text", ["20", "0.75", "20 gauge SWG", "18 SWG", "18/2", "41 AWG", "", "1 m", "-1 mm2"]
 )
 def test_a_size_in_no_known_system_is_refused(text):
     with pytest.raises(UnitProblem, match=r"AWG|mm2"):

@@ -7,6 +7,8 @@ design + catalogue + readings ──▶ prediction and band of each reading
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -18,7 +20,7 @@ from lightcalc.answers.bench.model import BenchModel
 from lightcalc.answers.bench.parameters import parameters_of
 from lightcalc.answers.bench.readings import reading_answers
 from lightcalc.answers.bench.refit import RIVAL_SHARE, Believed, Refit, Refitter
-from lightcalc.answers.bench.results import BenchAnswer, FaultAnswer
+from lightcalc.answers.bench.results import BenchAnswer, FaultAnswer, ReadingAnswer
 from lightcalc.answers.bench.rows import design_lines, row_changes
 from lightcalc.design.piece import Design
 from lightcalc.design.readings import Readings
@@ -28,6 +30,9 @@ Array = NDArray[np.float64]
 
 NAMED_BELOW = 0.5
 """A fault is named when no fault at all has less than this probability."""
+
+MOST_LEFT_OUT = 12
+"""Readings that are left out in turn to find the odd one; those most off come first."""
 
 UNEXPLAINED_DEVIATIONS = 3.3
 """A misfit that one bench in 2000 has by chance, in deviations of its spread."""
@@ -45,7 +50,7 @@ def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnsw
     rivals = verdict == "fault" and len(faults) > 1
     apart, deviations = advice.tells_apart(*refit.believed[:2]) if rivals else ("", None)
     answers = reading_answers(refitter, refit, readings, len(design.supplies) == 1)
-    odd = max(answers, key=lambda answer: abs(answer.measured - answer.refitted) / answer.meter)
+    odd = answers[_odd_one(refitter, values, answers)].place if verdict == "unexplained" else ""
     figures = figure_answers(refitter, refit, advice, trusted=verdict != "unexplained")
     return BenchAnswer(
         piece=design.piece.name,
@@ -56,7 +61,7 @@ def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnsw
         faults=faults,
         tell_apart=apart,
         tell_apart_deviations_ratio=deviations,
-        odd_one=odd.place if verdict == "unexplained" else "",
+        odd_one=odd,
         figures=figures,
         lines=design_lines(model, figures),
         rows=row_changes(model, catalogue, figures),
@@ -76,6 +81,34 @@ def verdict_of(refitter: Refitter, refit: Refit) -> str:
     if _deviations(refit.best.peak.misfit, count) > UNEXPLAINED_DEVIATIONS:
         return "unexplained"
     return NO_FAULT if refit.probability[0] >= NAMED_BELOW else "fault"
+
+
+def _odd_one(refitter: Refitter, values: Array, answers: Sequence[ReadingAnswer]) -> int:
+    """Return the reading without which the others make most sense.
+
+    Each is left out in turn. Best is what is then explained, by no fault if that will do, and
+    then what fits best. The one that the refit of all misses most need not be it: a fault made
+    up to suit one wrong reading spoils the right ones beside it.
+    """
+    if len(values) < 2:
+        return 0
+    off = [max(abs(one.off_ratio), abs(one.beside_ratio)) for one in answers]
+    likely = sorted(range(len(values)), key=lambda place: -off[place])[:MOST_LEFT_OUT]
+    sense: dict[int, tuple[bool, float, float]] = {}
+    for place in likely:
+        rest = [other for other in range(len(values)) if other != place]
+        without = Refitter(
+            refitter.model,
+            refitter.parameters,
+            refitter.faults,
+            [refitter.probes[other] for other in rest],
+            [refitter.meters[other] for other in rest],
+        )
+        (refit,) = without.refit(values[None, rest])
+        explained = verdict_of(without, refit) != "unexplained"
+        no_fault = float(refit.probability[0]) if explained else 0.0
+        sense[place] = (explained, round(no_fault, 2), -refit.best.peak.misfit)
+    return max(sense, key=lambda place: sense[place])
 
 
 def named_fault(refitter: Refitter, refit: Refit) -> Fault:

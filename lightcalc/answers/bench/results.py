@@ -111,7 +111,7 @@ class BenchAnswer:
                  else faults that are not excluded (at least one in ten)
     tell_apart   the reading that would tell the first two apart, "" when none or not needed
     tell_apart_deviations_ratio   how far apart they are there, in standard deviations
-    odd_one      for "unexplained" the reading that fits worst
+    odd_one      for "unexplained" the reading without which the others make most sense
     rows         changes for the catalogue, by file, row and field, in SI
     """
 

@@ -251,11 +251,26 @@ def _sentence(changes: list[str]) -> str:
     return f"Either {text}." if len(changes) > 1 else f"{text[0].upper()}{text[1:]}."
 
 
+def told_apart(one: float, other: float, kind: str, system: str) -> tuple[str, str]:
+    """Show two values with as many digits as it takes to see which is the greater.
+
+    >>> told_apart(60.2, 60.0, "temperature", "metric")
+    ('60.2 °C', '60 °C')
+    >>> told_apart(71.0, 60.0, "temperature", "inch")
+    ('160 °F', '140 °F')
+    """
+    for digits in (2, 3, 4):
+        texts = show(one, kind, system, digits), show(other, kind, system, digits)
+        if texts[0] != texts[1]:
+            break
+    return texts
+
+
 def _cooler(heat: HeatAnswer, system: str) -> str:
     if heat.shed_w_per_m <= 0.0:
         return "The room alone is as warm as that; no strip suits this place."
     channel = "" if "aluminium" in heat.mounting else "an aluminium channel or "
-    allowed = show(heat.shed_w_per_m, "power_per_length", system, 2)
+    allowed, _ = told_apart(heat.shed_w_per_m, heat.heat_w_per_m, "power_per_length", system)
     return f"Use {channel}a strip of at most {allowed} of heat, or keep it dimmed."
 
 
@@ -266,13 +281,14 @@ def heat_findings(heat: HeatAnswer, near: tuple[str, ...], system: str) -> Itera
         return
     grade: Grade = "stop" if room_k < 0 else "caution"
     beside = f" Near it: {', '.join(near)}." if near else ""
+    strip, limit = told_apart(heat.strip_c, heat.limit_c, "temperature", system)
+    about = "just over" if grade == "stop" and strip == limit else "about"
     yield Finding(
         "heat",
         grade,
         f"run {heat.run}",
-        f"At full level the strip reaches about {show(heat.strip_c, 'temperature', system, 2)} "
-        f"({heat.mounting}); the limit of the {heat.limited_by} is "
-        f"{show(heat.limit_c, 'temperature', system, 2)}.{beside}",
+        f"At full level the strip reaches {about} {strip} ({heat.mounting}); the limit of the "
+        f"{heat.limited_by} is {limit}.{beside}",
         _cooler(heat, system),
         {"strip_c": heat.strip_c, "limit_c": heat.limit_c, "shed_w_per_m": heat.shed_w_per_m},
     )

@@ -55,7 +55,11 @@ def look(
     where its blocks and runs are, or a run has no mount of that number.
     """
     if not placed(design):
-        raise _bad(design, "there are no [[blocks]], or no run has [[runs.mounts]]; add both.")
+        raise _bad(
+            design,
+            "there are no [[blocks]], or no run has [[runs.mounts]]; add both, as the README does "
+            'under "A look before it is glued".',
+        )
     chosen = _chosen(design, mounts or {})
     runs = lit_runs(design, catalogue)
     laid = scene_of(design, runs, catalogue, chosen)

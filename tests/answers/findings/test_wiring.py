@@ -1,5 +1,6 @@
 """Each finding about runs, wires, fuses, heat and dots appears where it is deserved."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -142,6 +143,21 @@ def test_close_to_its_limit_heat_is_a_caution():
         graded(of("strip-12v-120-warm", 0.5, use=evening(temperature_c=room_c - 14.0)), "heat")
         == []
     )
+
+
+def test_heat_a_hair_over_its_limit_does_not_read_as_heat_at_its_limit():
+    heat = answer(of("strip-12v-120-warm", 0.5), parts()).heat[0]
+    start_c = 20.0 + heat.limit_c - heat.strip_c
+    for step in range(50):
+        hot = evening(temperature_c=start_c + 0.1 * step)
+        made = replace(of("strip-12v-120-warm", 0.5, use=hot), system="inch")
+        (finding,) = [f for f in findings(made) if f.code == "heat"]
+        if finding.grade == "stop":
+            break
+    assert finding.grade == "stop"
+    strip_f, limit_f = re.findall(r"([0-9.]+) °F", finding.why)
+    assert float(limit_f) <= float(strip_f) < float(limit_f) + 0.5
+    assert ("just over" in finding.why) == (strip_f == limit_f)
 
 
 def test_advice_against_heat_never_asks_for_the_channel_that_is_there():
