@@ -10,6 +10,7 @@ import math
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from lightcalc import units
@@ -331,6 +332,7 @@ def _odd_one(value: Any) -> str:
     return shown(value)
 
 
+@lru_cache(maxsize=4096)
 def clean(text: str, longest: int = LONGEST_SHOWN) -> str:
     """Return the start of a text with only signs that can be shown, on one line."""
     tidy = "".join(sign for sign in " ".join(text.split()) if sign.isprintable())

@@ -37,7 +37,7 @@ RADIANT_EFFICIENCY = 0.3
 FACING_RATIO: dict[Facing, float] = {"down": 0.5, "side": 1.0, "up": 1.0}
 
 _HOTTEST_RISE_K = 1000.0
-_HALVINGS = 50
+_MOST_SECANTS, _CLOSE_K = 60, 1e-11
 
 
 @dataclass(frozen=True)
@@ -179,12 +179,25 @@ def _sheds(
 
 
 def _solve_rising(function: Callable[[Floats], Floats], target: Floats) -> Floats:
-    """Find where a function that rises from 0 reaches a target, by halving the span."""
-    low = np.zeros_like(np.asarray(target, dtype=float))
+    """Find where a function that rises from 0 reaches a target, or the hottest rise.
+
+    Secants between two bounds; a bound that stays twice counts half, so that both close in
+    (the Illinois rule; M. Dowell, P. Jarratt, BIT 11 (1971) 168-174).
+    """
+    aim = np.asarray(target, dtype=float)
+    low, low_miss = np.zeros_like(aim), -aim
     high = np.full_like(low, _HOTTEST_RISE_K)
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        below = np.asarray(function(middle)) < target
-        low = np.where(below, middle, low)
-        high = np.where(below, high, middle)
-    return low
+    high_miss = np.maximum(np.asarray(function(high)) - aim, 0.0)
+    middle, side = low, np.zeros_like(low)
+    for _ in range(_MOST_SECANTS):
+        part = np.divide(-low_miss, high_miss - low_miss, out=np.zeros_like(low), where=aim > 0.0)
+        before, middle = middle, low + part * (high - low)
+        if np.all(np.abs(middle - before) <= _CLOSE_K):
+            break
+        miss = np.asarray(function(middle)) - aim
+        below = miss < 0.0
+        high_miss = np.where(below, np.where(side < 0.0, 0.5, 1.0) * high_miss, miss)
+        low_miss = np.where(below, miss, np.where(side > 0.0, 0.5, 1.0) * low_miss)
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+        side = np.where(below, -1.0, 1.0)
+    return middle
