@@ -136,7 +136,7 @@ def circuit_of(wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: f
     ohm += 2.0 * wired.pack_contact_ohm
     strip_side_ohm = 0.0
     for fuse in sized.fuses:
-        fuse_ohm = fuse.fuse.resistance_ohm if fuse.fuse else 0.0
+        fuse_ohm = fuse.fitted.resistance_ohm if fuse.fitted else 0.0
         if fuse.place == PACK_SIDE or wired.converter is None:
             ohm += fuse_ohm
         else:
@@ -222,6 +222,7 @@ def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:
         supply=wired.supply.name,
         fuse=sized.fuse.name if sized.fuse else None,
         rating_a=sized.fuse.rating_a if sized.fuse else None,
+        fitted=sized.fitted is not None,
         protected_by=_protected_by(sized),
         continuous_a=sized.duty.continuous_a,
         least_rating_a=choice.least_rating_a,

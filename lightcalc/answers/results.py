@@ -214,12 +214,17 @@ class WireAnswer:
 
 @dataclass(frozen=True)
 class FuseAnswer:
-    """The fuse at one place, and each thing asked of it."""
+    """The fuse at one place, and each thing asked of it.
+
+    `fuse` is the one named, or the smallest that does. It is `fitted`, and counts, where it is
+    named or where the source does not limit itself to what the wires may carry.
+    """
 
     place: str
     supply: str
     fuse: str | None
     rating_a: float | None
+    fitted: bool
     protected_by: str
     continuous_a: float
     least_rating_a: float
