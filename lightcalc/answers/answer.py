@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from lightcalc.answers.band.tolerances import usual_tolerances
 from lightcalc.answers.bought import Cells, cells_of, converter_of
 from lightcalc.answers.cost import mass_of, price_of
-from lightcalc.answers.draw import Circuit
+from lightcalc.answers.draw import Circuit, with_jumpers
 from lightcalc.answers.endurance import Charge, run_down, supply_answer
 from lightcalc.answers.findings.cautions import cautions_for
 from lightcalc.answers.findings.finding import Finding, worst_first
@@ -23,6 +23,7 @@ from lightcalc.answers.findings.wiring import (
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.jumpers import jumper_ohms
 from lightcalc.answers.leads import wire_answers
 from lightcalc.answers.look.results import SightAnswer
 from lightcalc.answers.results import (
@@ -143,8 +144,9 @@ def circuit_of(wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: f
             strip_side_ohm += fuse_ohm
     series_ohm = strip_side_ohm if wired.converter is not None else ohm
     network = build_network(wired, sized.lead_wires, strip_c, series_ohm, room_c)
+    jumpers = jumper_ohms(wired, sized.lead_wires, room_c)
     converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
-    return Circuit(wired, network, ohm, converter)
+    return Circuit(wired, with_jumpers(network, jumpers), ohm, converter, jumpers)
 
 
 def warm_c(heat: Iterable[HeatAnswer]) -> tuple[float, ...]:

@@ -106,6 +106,7 @@ class BalanceAnswer:
     """Where the power goes at full level, half way through a charge; zeros without one.
 
     `cells_w` is what the cells give at their open-circuit volts; it equals the sum of the rest.
+    `lead_heat_w` is of leads with their connectors and of the jumpers between parts.
     """
 
     cells_w: float

@@ -14,12 +14,12 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from lightcalc.answers.jumpers import joined_leads_count
 from lightcalc.answers.results import Answer, FuseAnswer
 from lightcalc.answers.wiring import wire_up
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.cut_list import CutList
-from lightcalc.packet.jumpers import joined_leads_count
 from lightcalc.packet.spreadsheet import csv_of
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
 from lightcalc.tables.rows import rows_in

@@ -104,7 +104,8 @@ class LightSides:
         fuse = self.fuses.names.index(supply.fuse) if supply.fuse else None
         series_ohm = 0.0 if fuse is None else float(self.fuses.ohm[fuse])
         ohm = self.wires.ohm(wires, batch.leads_m[of], self.room_c)
-        wiring = batch.network(of, ohm, strip_c, series_ohm)
+        jumpers = batch.jumpers(of, ohm, converter=True)
+        wiring = batch.network(of, ohm, strip_c, series_ohm, jumpers)
         lamps_w, light_lm, fall, full_a = {}, np.zeros(len(of)), np.zeros(len(of)), volts
         for on in self.states(batch.use, batch.wireds[0].runs[0].strip.channels):
             if not any(on) and batch.wireds[0].runs[0].strip.kind != "pixel":
