@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from lightcalc.answers.band.tolerances import usual_tolerances
 from lightcalc.answers.bought import Cells, cells_of, converter_of
 from lightcalc.answers.cost import mass_of, price_of
-from lightcalc.answers.draw import Circuit
+from lightcalc.answers.draw import Circuit, with_jumpers
 from lightcalc.answers.endurance import Charge, run_down, supply_answer
 from lightcalc.answers.findings.cautions import cautions_for
 from lightcalc.answers.findings.finding import Finding, worst_first
@@ -23,6 +23,7 @@ from lightcalc.answers.findings.wiring import (
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.jumpers import jumper_ohms
 from lightcalc.answers.leads import wire_answers
 from lightcalc.answers.look.results import SightAnswer
 from lightcalc.answers.results import (
@@ -136,15 +137,16 @@ def circuit_of(wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: f
     ohm += 2.0 * wired.pack_contact_ohm
     strip_side_ohm = 0.0
     for fuse in sized.fuses:
-        fuse_ohm = fuse.fuse.resistance_ohm if fuse.fuse else 0.0
+        fuse_ohm = fuse.fitted.resistance_ohm if fuse.fitted else 0.0
         if fuse.place == PACK_SIDE or wired.converter is None:
             ohm += fuse_ohm
         else:
             strip_side_ohm += fuse_ohm
     series_ohm = strip_side_ohm if wired.converter is not None else ohm
     network = build_network(wired, sized.lead_wires, strip_c, series_ohm, room_c)
+    jumpers = jumper_ohms(wired, sized.lead_wires, room_c)
     converter = converter_of(wired.converter, wired.output_v) if wired.converter else None
-    return Circuit(wired, network, ohm, converter)
+    return Circuit(wired, with_jumpers(network, jumpers), ohm, converter, jumpers)
 
 
 def warm_c(heat: Iterable[HeatAnswer]) -> tuple[float, ...]:
@@ -222,6 +224,7 @@ def _fuse_answer(sized: SizedFuse, wired: Wired) -> FuseAnswer:
         supply=wired.supply.name,
         fuse=sized.fuse.name if sized.fuse else None,
         rating_a=sized.fuse.rating_a if sized.fuse else None,
+        fitted=sized.fitted is not None,
         protected_by=_protected_by(sized),
         continuous_a=sized.duty.continuous_a,
         least_rating_a=choice.least_rating_a,

@@ -9,11 +9,12 @@ of a discharge; interpolated straight, its columns still add up.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lightcalc.answers.jumpers import JumperOhms
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Stretch
 from lightcalc.physics.circuit.converter import Converter, loss_w
@@ -36,13 +37,24 @@ class Circuit:
     """A supply ready to be worked out: its network, and what lies between pack and network.
 
     `pack_lead_ohm` is the loop from the terminals to the converter, with fuse and connectors; with
-    no converter it is part of the network's series resistance too.
+    no converter it is part of the network's series resistance too. `jumpers` are always part of it.
     """
 
     wired: Wired
     network: Network
     pack_lead_ohm: float
     converter: Converter | None
+    jumpers: JumperOhms
+
+
+def with_jumpers(network: Network, jumpers: JumperOhms) -> Network:
+    """Return a network with jumpers between supply and leads."""
+    returns = network.series_return_ohm or (0.0,) * network.returns
+    return replace(
+        network,
+        series_positive_ohm=network.series_positive_ohm + jumpers.positive_ohm,
+        series_return_ohm=tuple(ohm + jumpers.return_ohm for ohm in returns),
+    )
 
 
 @dataclass(frozen=True)
@@ -222,7 +234,9 @@ def _strip_side(
     """Everything from the controller on, and the pack lead, spread over the rows."""
     rows = np.ones_like(controller_v)
     power = solution.power
-    series_w = np.asarray(power.series_w) - (0.0 if circuit.converter else pack_lead_w)
+    jumpers_w = circuit.jumpers.positive_ohm * solution.supply_a**2
+    jumpers_w = jumpers_w + circuit.jumpers.return_ohm * (solution.return_a**2).sum(axis=-1)
+    series_w = np.asarray(power.series_w) - (0.0 if circuit.converter else pack_lead_w) - jumpers_w
     light = heat = np.zeros_like(controller_v)
     for cut_run, found in zip(circuit.wired.runs, solution.runs, strict=True):
         # Light goes with the current of the LEDs, so what it misses of the power is heat.
@@ -234,7 +248,7 @@ def _strip_side(
         strip_light_w=light * rows,
         strip_heat_w=heat * rows,
         rail_heat_w=np.asarray(power.rail_w) * rows,
-        lead_heat_w=np.asarray(power.lead_w) * rows,
+        lead_heat_w=(np.asarray(power.lead_w) + jumpers_w) * rows,
         controller_heat_w=series_w * rows,
         converter_heat_w=0.0 * rows,
         pack_lead_heat_w=pack_lead_w * rows,

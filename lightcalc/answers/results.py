@@ -106,6 +106,7 @@ class BalanceAnswer:
     """Where the power goes at full level, half way through a charge; zeros without one.
 
     `cells_w` is what the cells give at their open-circuit volts; it equals the sum of the rest.
+    `lead_heat_w` is of leads with their connectors and of the jumpers between parts.
     """
 
     cells_w: float
@@ -214,12 +215,17 @@ class WireAnswer:
 
 @dataclass(frozen=True)
 class FuseAnswer:
-    """The fuse at one place, and each thing asked of it."""
+    """The fuse at one place, and each thing asked of it.
+
+    `fuse` is the one named, or the smallest that does. It is `fitted`, and counts, where it is
+    named or where the source does not limit itself to what the wires may carry.
+    """
 
     place: str
     supply: str
     fuse: str | None
     rating_a: float | None
+    fitted: bool
     protected_by: str
     continuous_a: float
     least_rating_a: float

@@ -96,7 +96,11 @@ class SizedFuse:
 
     @property
     def fitted(self) -> Fuse | None:
-        """The fuse that is bought and fitted; where the source limits itself, only one named."""
+        """The fuse that is bought and fitted, and whose ohms count.
+
+        Where the source limits itself to what every wire may carry none is needed, and one is
+        fitted only if the maker named it.
+        """
         return self.named if self.choice.protected_by == BY_LIMIT else self.fuse
 
 

@@ -1,15 +1,6 @@
-"""Jumpers: the short wires between the parts of a supply, which no design draws.
+"""Jumpers to cut: the short wires between the parts of a supply (`answers.jumpers` says which).
 
-::
-
-    converter ==jumper== controller ==jumper==+== lead
-                                              +== lead
-
-One goes from converter to controller. Where several leads leave the supply, one more brings its
-output to where they join; a single lead goes on the terminals itself. Their length is assumed, for
-parts side by side with room to lift one out, and their wire is the thickest that leaves the supply,
-which stands all that the supply gives. (Common practice, from memory.) The answer counts neither
-their ohms nor their price.
+The answer counts their ohms, but not their price.
 """
 
 from __future__ import annotations
@@ -17,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from lightcalc.answers import jumpers as between
+from lightcalc.answers.jumpers import joined_leads_count, to_controller, to_leads
 from lightcalc.answers.results import WireAnswer
 from lightcalc.answers.wiring import Wired
 
-# By the maker's rule.
-JUMPER_M = {"metric": 0.15, "inch": 6 * 0.0254}
+# By the maker's rule; the answer counts ohms for the metric one.
+JUMPER_M = {"metric": between.JUMPER_M, "inch": 6 * 0.0254}
 
 
 @dataclass(frozen=True)
@@ -33,11 +26,6 @@ class Jumper:
     returns: tuple[str, ...]
 
 
-def joined_leads_count(wired: Wired) -> int:
-    """Return how many leads join at the output of a supply."""
-    return sum(lead.parent < 0 for lead in wired.leads)
-
-
 def jumpers(
     wired: Wired, wires: Sequence[WireAnswer], returns: tuple[str, ...]
 ) -> Iterator[Jumper]:
@@ -45,8 +33,9 @@ def jumpers(
     leaving = [wire for wire, lead in zip(wires, wired.leads, strict=True) if lead.parent < 0]
     like = max(leaving, key=lambda wire: wire.area_mm2)
     named = f"{wired.supply.name} jumper"
-    if wired.converter and wired.controller:
+    has = {"converter": wired.converter is not None, "controller": wired.controller is not None}
+    if to_controller(**has):
         yield Jumper(f"{named}, converter to controller", like, ("",))
-    last = "controller" if wired.controller else "converter" if wired.converter else ""
-    if last and len(leaving) > 1:
+    if to_leads(joined_leads_count(wired), **has):
+        last = "controller" if wired.controller else "converter"
         yield Jumper(f"{named}, {last} to leads", like, returns)

@@ -14,13 +14,12 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from lightcalc.answers.jumpers import joined_leads_count
 from lightcalc.answers.results import Answer, FuseAnswer
-from lightcalc.answers.sizing import BY_LIMIT
 from lightcalc.answers.wiring import wire_up
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.cut_list import CutList
-from lightcalc.packet.jumpers import joined_leads_count
 from lightcalc.packet.spreadsheet import csv_of
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
 from lightcalc.tables.rows import rows_in
@@ -131,7 +130,7 @@ def shopping(design: Design, catalogue: Catalogue, answer: Answer, cuts: CutList
     lines = (
         *_strips(catalogue, cuts),
         *_supplies(design, catalogue),
-        *_fuses(design, catalogue, answer),
+        *_fuses(catalogue, answer),
         *_connectors(design, catalogue),
         *_wires(catalogue, cuts),
     )
@@ -197,21 +196,14 @@ def _supplies(design: Design, catalogue: Catalogue) -> Iterator[ShoppingLine]:
             yield _line(kind, name, needed, parts[name].price, what_for)
 
 
-def fitted_fuses(design: Design, answer: Answer) -> list[FuseAnswer]:
-    """Return the fuses that are fitted, as the wiring diagram shows them.
-
-    Where the source limits itself no fuse is needed, and one is fitted only where it is named.
-    """
-    return [
-        fuse
-        for fuse in answer.fuses
-        if fuse.fuse and (fuse.protected_by != BY_LIMIT or design.supply(fuse.supply).fuse)
-    ]
+def fitted_fuses(answer: Answer) -> list[FuseAnswer]:
+    """Return the fuses that are fitted, as the wiring diagram shows them."""
+    return [fuse for fuse in answer.fuses if fuse.fitted]
 
 
-def _fuses(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[ShoppingLine]:
+def _fuses(catalogue: Catalogue, answer: Answer) -> Iterator[ShoppingLine]:
     places: dict[str, list[str]] = {}
-    for fuse in fitted_fuses(design, answer):
+    for fuse in fitted_fuses(answer):
         places.setdefault(fuse.fuse or "", []).append(f"{fuse.supply}, {fuse.place}")
     for name, where in places.items():
         yield _line("fuse", name, len(where), catalogue.fuses[name].price, _for(where))
@@ -245,7 +237,7 @@ def _for(names: list[str]) -> str:
 
 def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[AlsoNeeded]:
     """Name what every such piece takes and no catalogue lists."""
-    for fuse in fitted_fuses(design, answer):
+    for fuse in fitted_fuses(answer):
         kind = catalogue.fuses[fuse.fuse or ""].kind
         if kind != "resettable":
             yield AlsoNeeded(f"holder for a {kind} fuse", 1, "each", f"{fuse.supply}, {fuse.place}")

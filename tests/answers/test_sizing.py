@@ -118,8 +118,9 @@ def test_leads_are_sized_for_at_least_what_flows_in_them(made):
     flows = np.abs(solve(built.circuit.network, built.wired.highest_v).lead_a)
     total_a = float(np.max(flows))
     for wire, amps in zip(built.sized.leads, flows, strict=True):
-        # A lead that carries next to nothing may find some more when its neighbours change.
-        assert wire.duty.peak_a >= 0.95 * amps - 0.05 * total_a
+        # A lead that carries next to nothing may find some more when its neighbours change, and so
+        # may one beside a connector in a cold room, whose copper has fewer ohms than sized for.
+        assert wire.duty.peak_a >= 0.95 * amps - 0.08 * total_a
 
 
 @some

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 from lightcalc.answers.answer import FAR_BEYOND_K, Built
 from lightcalc.answers.band.inputs import Factors
 from lightcalc.answers.bench.model import MOST_FORWARD_SHARE, sagged_v, some_cases, spread_cases
-from lightcalc.answers.draw import terminal_volts
+from lightcalc.answers.draw import terminal_volts, with_jumpers
+from lightcalc.answers.jumpers import JumperOhms
 from lightcalc.answers.wiring import CutRun, copper_times
 from lightcalc.design.piece import Use
 from lightcalc.physics.circuit import network
@@ -139,10 +140,13 @@ class StripCases:
         for number, lead in enumerate(drawn.leads):
             factor = self.own("wire", number) * self.own("lead length", number) * warmer
             leads.append(copper_times(lead, factor, self.wired.leads[number].contact_ohm))
-        series_ohm: Array | float = drawn.series_positive_ohm
+        jumpers = self.circuit.jumpers
+        series_ohm = drawn.series_positive_ohm - jumpers.positive_ohm
         if self.circuit.converter is None:
             series_ohm = self.pack_lead_ohm
-        return network.Network(runs, tuple(leads), series_ohm, drawn.series_return_ohm)
+        returns = tuple(ohm - jumpers.return_ohm for ohm in drawn.series_return_ohm)
+        warm = JumperOhms(jumpers.positive_ohm * warmer, jumpers.return_ohm * warmer)
+        return with_jumpers(network.Network(runs, tuple(leads), series_ohm, returns), warm)
 
     def _run(self, number: int, drawn: network.Run) -> network.Run:
         built = self.built.heat[number]

@@ -133,7 +133,7 @@ class _SupplyCases:
         series_ohm: Array | float = drawn.series_positive_ohm
         self.pack_lead_ohm = self.circuit.pack_lead_ohm * lead_factor + self.knob["pack joint", 0]
         if self.straight:
-            series_ohm = self.pack_lead_ohm
+            series_ohm = self.pack_lead_ohm + self.circuit.jumpers.positive_ohm
         return network.Network(runs, tuple(leads), series_ohm, drawn.series_return_ohm)
 
     def _factor(self, name: str, place: int = 0) -> Array:
@@ -203,7 +203,8 @@ class _SupplyCases:
         Returns the volts at the terminals, behind which the controller draws its own current, too.
         """
         source_v, cell_ohm = self.pack.full_v, self.pack.cell_ohm
-        behind = replace(self.network, series_positive_ohm=self.pack_lead_ohm + cell_ohm)
+        series_ohm = self.network.series_positive_ohm + cell_ohm
+        behind = replace(self.network, series_positive_ohm=series_ohm)
         found = solve(behind, source_v - cell_ohm * self.idle_a)
         return source_v - cell_ohm * (found.supply_a + self.idle_a), found
 

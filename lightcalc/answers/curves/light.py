@@ -132,10 +132,12 @@ def _unit_light(run: RunSolution) -> Array:
 
 
 def _stacked(networks: Sequence[Network]) -> Network:
-    """One network as a batch, of several that differ in their leads only."""
+    """One network as a batch, of several that differ in their leads and jumpers only."""
     leads = zip(*(network.leads for network in networks), strict=True)
     return replace(
         networks[0],
+        series_positive_ohm=np.array([one.series_positive_ohm for one in networks]),
+        series_return_ohm=tuple(np.array([one.series_return_ohm for one in networks]).T),
         leads=tuple(
             replace(
                 same[0],

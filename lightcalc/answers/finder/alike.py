@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.bought import cut_unit
-from lightcalc.answers.draw import controller_idle_a
+from lightcalc.answers.draw import controller_idle_a, with_jumpers
 from lightcalc.answers.finder.offers import WireOffer
+from lightcalc.answers.jumpers import JUMPER_M, NO_JUMPERS, JumperOhms, in_series
 from lightcalc.answers.sizing import lead_path
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Use
@@ -130,13 +131,25 @@ class Batch:
         each = {plug: np.inf if value is None else value for plug, value in each.items()}
         return np.array([sum(each[plug] for plug in row) for row in plugs], dtype=float)
 
+    def jumpers(self, of: Places, copper_ohm: Array, *, converter: bool) -> JumperOhms:
+        """Return the jumpers of cases (cases,) behind converters, or straight on packs."""
+        first = self.first_leads
+        per_m = (copper_ohm[:, first] / self.leads_m[of][:, first]).min(axis=1)
+        controller = self.wireds[0].controller is not None
+        return in_series(JUMPER_M * per_m, len(first), converter=converter, controller=controller)
+
     def network(
-        self, of: Places, copper_ohm: Array, strip_c: Array, series_ohm: Array | float
+        self,
+        of: Places,
+        copper_ohm: Array,
+        strip_c: Array,
+        series_ohm: Array | float,
+        jumpers: JumperOhms = NO_JUMPERS,
     ) -> network.Network:
         """Wire up cases (cases,) of these supplies.
 
         Parameters: which supply each is; ohms of the copper of one conductor of each lead (cases,
-        leads), warmth of each run (cases, runs), and what lies before the controller.
+        leads), warmth of each run (cases, runs), what lies before the controller, and jumpers.
         """
         first, lead_ohm = self.wireds[0], copper_ohm + self.contacts_ohm[of]
         rail = self._rail_ohm_per_m[of] * hot_copper_ratio(strip_c) * self.cut_m[of]
@@ -150,7 +163,8 @@ class Batch:
             for n, lead in enumerate(first.leads)
         ]
         on_ohm = first.controller.on_ohm if first.controller else 0.0
-        return network.Network(tuple(runs), tuple(leads), series_ohm, (on_ohm,) * count)
+        found = network.Network(tuple(runs), tuple(leads), series_ohm, (on_ohm,) * count)
+        return with_jumpers(found, jumpers)
 
     def amps(self, of: Places, wires: Places, volts: Array) -> Array:
         """Find the current in each lead at full level, all as warm as inside a piece."""

@@ -94,17 +94,18 @@ class LightSides:
         supply = batch.wireds[0].supply
         rating_a = self._after_limit(supply, limit_a)
         thick_a = self.thick_a(batch, of, volts)
-        wires, unsure, lead_a = self._sized(batch, of, rating_a, volts, thick_a)
+        wires, unsure = self._sized(batch, of, rating_a, volts, thick_a)
         possible = np.all(wires != NONE, axis=1) & self.wires.stands(batch.named[of], rating_a)
-        fuse, tipped = self._fuse(batch, wires, lead_a, limit_a, volts)
-        unsure |= tipped & possible
         pairs = zip(of.tolist(), volts.tolist(), strict=True)
         heat = [[self.warmth.of(run, v) for run in batch.wireds[k].runs] for k, v in pairs]
         possible &= [all(one.strip_c <= one.limit_c for one in row) for row in heat]
         strip_c = np.array([warm_c(row) for row in heat])
-        series_ohm = np.where(fuse == NONE, 0.0, self.fuses.ohm[fuse])
+        # Wires stand the limit, so no fuse is needed: one is fitted only where it is named.
+        fuse = self.fuses.names.index(supply.fuse) if supply.fuse else None
+        series_ohm = 0.0 if fuse is None else float(self.fuses.ohm[fuse])
         ohm = self.wires.ohm(wires, batch.leads_m[of], self.room_c)
-        wiring = batch.network(of, ohm, strip_c, series_ohm)
+        jumpers = batch.jumpers(of, ohm, converter=True)
+        wiring = batch.network(of, ohm, strip_c, series_ohm, jumpers)
         lamps_w, light_lm, fall, full_a = {}, np.zeros(len(of)), np.zeros(len(of)), volts
         for on in self.states(batch.use, batch.wireds[0].runs[0].strip.channels):
             if not any(on) and batch.wireds[0].runs[0].strip.kind != "pixel":
@@ -141,8 +142,8 @@ class LightSides:
 
     def _sized(
         self, batch: Batch, of: Places, rating_a: Array, volts: Array, thick_a: Array
-    ) -> tuple[Places, Flags, Array]:
-        """Choose the wire of each lead; what then flows in it (cases, leads)."""
+    ) -> tuple[Places, Flags]:
+        """Choose the wire of each lead (cases, leads); whether rounding could tip it (cases,)."""
         length_m, named = batch.leads_m[of], batch.named[of]
         loop_m = (1.0 + 1.0 / batch.returns) * length_m
         allowed_v = self.ask.lead_drop_ratio * batch.shares[of] * volts[:, None]
@@ -159,7 +160,7 @@ class LightSides:
             most_a = np.where(more[:, None], np.maximum(most_a, lead_a), most_a)
             again, tipped = self.wires.choose(most_a, loop_m, allowed_v, rating_a, named)
             wires, unsure = np.where(more[:, None], again, wires), unsure | (more & tipped.any(1))
-        return wires, unsure, lead_a
+        return wires, unsure
 
     def thick_a(self, batch: Batch, of: Places, volts: Array) -> Array:
         """Find the current in each lead were it of thick wire (cases, leads)."""
@@ -168,36 +169,15 @@ class LightSides:
         strip_c = np.full((len(of), len(batch.wireds[0].runs)), ambient_c)
         return np.abs(solve(batch.network(of, ohm, strip_c, 0.0), volts).lead_a)
 
-    def _fuse(
-        self,
-        batch: Batch,
-        wires: Places,
-        lead_a: Array,
-        limit_a: Array,
-        volts: Array,
-    ) -> tuple[Places, Flags]:
-        """Choose the fuse after the limit, or take the one that is named."""
-        name = batch.wireds[0].supply.fuse
-        if name:
-            named = np.full(len(wires), self.fuses.names.index(name))
-            return named, np.zeros(len(wires), dtype=bool)
-        area_m2 = self.wires.area_m2[wires]
-        thinnest = [np.array(path)[np.argmin(area_m2[:, path], axis=1)] for path in batch.paths]
-        rows = np.arange(len(wires))
-        wire_a = np.min([self.wires.amps[wires[rows, lead]] for lead in thinnest], axis=0)
-        load_a = sum(lead_a[:, path[0]] for path in batch.paths)
-        return self.fuses.after_limit(
-            np.asarray(load_a), wire_a, area_m2.min(axis=1), limit_a, volts
-        )
-
-    def _copper(self, batch: Batch, of: Places, wires: Places, fuse: Places) -> tuple[Array, Array]:
+    def _copper(
+        self, batch: Batch, of: Places, wires: Places, fuse: int | None
+    ) -> tuple[Array, Array]:
         """Price and mass of leads and their connectors; of a fuse only if it is named (cases,)."""
         conductors_m = (1 + batch.returns) * batch.leads_m[of]
-        named = bool(batch.wireds[0].supply.fuse)
         price, mass_kg = (
             np.sum(getattr(self.wires, name)[wires] * conductors_m, axis=1)
             + batch.plugs(name)[of]
-            + (getattr(self.fuses, name)[fuse] if named else 0.0)
+            + (0.0 if fuse is None else getattr(self.fuses, name)[fuse])
             for name in ("price", "mass_kg")
         )
         return price, mass_kg

@@ -1,7 +1,7 @@
-"""Wires and fuses on offer as columns, and the choice among them for many leads at once.
+"""Wires and fuses on offer as columns, and the choice of wires for many leads at once.
 
-The rules are those of `physics.wire.choose_wire` and `physics.fuse.choose_fuse`; tests hold one
-against the other. Where rounding could tip a choice it is marked as unsure.
+The rules are those of `physics.circuit.wire.choose_wire`; tests hold one against the other. Where
+rounding could tip a choice it is marked as unsure.
 """
 
 from __future__ import annotations
@@ -14,9 +14,8 @@ from numpy.typing import NDArray
 from lightcalc.answers.bought import fuse_of, wire_of
 from lightcalc.design.check import find_wire_name
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN, FUSE_RATED_AT_C
+from lightcalc.physics.circuit.fuse import FUSE_RATED_AT_C
 from lightcalc.physics.circuit.wire import (
-    ADIABATIC_K_A_S05_PER_M2,
     MECHANICAL_LEAST_M2,
     Wire,
     ampacity_a,
@@ -125,38 +124,9 @@ class FuseOffer:
         self.volts_v = np.array([fuse.volts_v for fuse in made])
         self.breaking_a = np.array([fuse.breaking_a for fuse in made])
         self.opens_a = self.rating_a * [fuse.opens_at_ratio for fuse in made]
-        self.passes_a2s = self.rating_a**2 * [kind.passes_a2s for kind in kinds]
         self.ohm = np.array([fuse.resistance_ohm for fuse in made])
         self.price = unknown_as_most([part.price for part in ordered])
         self.mass_kg = unknown_as_most([part.mass_kg for part in ordered])
-
-    def after_limit(
-        self, load_a: Array, wire_a: Array, thinnest_m2: Array, limit_a: Array, volts: Array
-    ) -> tuple[Places, Flags]:
-        """Choose the fuse after a source that limits itself (cases,), NONE where none will do.
-
-        Unsure where rounding could tip the choice, or a short may pass more than the wires bear.
-        """
-        found = [
-            self._first_after_limit(off * load_a, wire_a, thinnest_m2, limit_a, volts)
-            for off in (1.0, 1 - TIP, 1 + TIP)
-        ]
-        unsure = (limit_a > wire_a) | (found[0] != found[1]) | (found[0] != found[2])
-        return found[0], unsure
-
-    def _first_after_limit(
-        self, load_a: Array, wire_a: Array, thinnest_m2: Array, limit_a: Array, volts: Array
-    ) -> Places:
-        survives_a2s = (ADIABATIC_K_A_S05_PER_M2 * thinnest_m2) ** 2
-        fits = (
-            self.offered
-            & (CONTINUOUS_MARGIN * load_a[:, None] <= self.carries_a)
-            & (self.rating_a <= wire_a[:, None])
-            & (limit_a[:, None] <= self.breaking_a)
-            & (volts[:, None] <= self.volts_v)
-            & (self.passes_a2s <= survives_a2s[:, None])
-        )
-        return np.where(fits.any(axis=-1), np.argmax(fits, axis=-1), NONE)
 
 
 def unknown_as_most(values: Sequence[float | None]) -> Array:

@@ -72,7 +72,8 @@ def look_at(straight: Straight, light: Places, place: Places, dark_w: Array) -> 
     more_v = (most_ohm - least_ohm) * straight.pack_a[light, place]
     nominal_v = stock.terminal_v[rows]
     told_v = np.stack((nominal_v, nominal_v + more_v), axis=1)
-    wiring = over_volts(batch.network(of, ohm, strip_c, most_ohm))
+    jumpers = batch.jumpers(of, ohm, converter=False)
+    wiring = over_volts(batch.network(of, ohm, strip_c, most_ohm, jumpers))
     found = solve(wiring, np.concatenate((volts, told_v), axis=1))
     light_lm, fall = batch.light(of, found)
     tables = _Tables(volts, np.asarray(found.supply_a)[:, :VOLTS], light_lm[:, :VOLTS], more_v)

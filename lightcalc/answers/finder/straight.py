@@ -198,7 +198,9 @@ class Straight:
         series = 2.0 * contact_ohm(supply.connectors, self.sides.catalogue)
         pack_ohm = np.where(self.possible, offer.ohm_per_m[pack], 0.0).max(axis=1)
         worst = series + self._fuse_ohm + 2.0 * supply.pack_lead_m * ratio * pack_ohm
-        wiring = batch.network(of, ohm, strip_c, np.concatenate((worst, np.full(count, series))))
+        before = np.concatenate((worst, np.full(count, series)))
+        jumpers = batch.jumpers(of, ohm, converter=False)
+        wiring = batch.network(of, ohm, strip_c, before, jumpers)
         found = solve(over_volts(wiring), np.broadcast_to(self._volts, (2 * count, VOLTS)))
         light_lm, fall = batch.light(of, found)
         shape = (2, count, VOLTS)

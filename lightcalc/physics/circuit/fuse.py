@@ -252,9 +252,9 @@ def choose_fuse(offered: Sequence[Fuse], duty: FuseDuty) -> FuseChoice:
     closest = fitting or min(checks, key=_how_bad)
     wire_a = duty.least_ampacity_a
     limited = duty.source.limit_a is not None and duty.source.limit_a <= wire_a
-    shorts = [
-        far_short_a(duty.source, b, duty.feeder, closest.fuse.resistance_ohm) for b in duty.branches
-    ]
+    # Where none is needed the short goes through no fuse.
+    fuse_ohm = 0.0 if limited else closest.fuse.resistance_ohm
+    shorts = [far_short_a(duty.source, b, duty.feeder, fuse_ohm) for b in duty.branches]
     in_trouble = fitting is None and not limited
     apart = _branch_fuses(offered, duty) if in_trouble and len(duty.branches) > 1 else None
     protected_by: Protection = "nothing"

@@ -5,7 +5,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from designs import EXAMPLES, design, evening, parts, run, supply
+from designs import EXAMPLES, design, evening, feed, parts, run, supply
 from plain_builds import Draws, build, headlines, named
 from scipy import stats
 
@@ -68,6 +68,16 @@ def colours():
     )
 
 
+def joined():
+    """Two leads with plugs that join behind a dimmer, straight on a pack."""
+    leads = [feed(lead_m=one, connector="plug-small-2", name=f"lead {one}") for one in (0.4, 1.5)]
+    return design(
+        *(run(length_m=0.8, name=lead.lead.name, feeds=(lead,)) for lead in leads),
+        supplies=(supply("liion-3s-5200", None, controller="dimmer-inline-1ch"),),
+        use=evening(0.7, hours=2.0),
+    )
+
+
 def trips():
     """A pack whose protection switches off in some builds."""
     return design(
@@ -85,6 +95,7 @@ DESIGNS = {
     "at its limit": at_its_limit,
     "bank": bank,
     "colours": colours,
+    "joined": joined,
 }
 
 

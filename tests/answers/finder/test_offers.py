@@ -1,15 +1,13 @@
-"""Wires and fuses chosen for many leads at once are those chosen one by one."""
+"""Wires chosen for many leads at once are those chosen one by one."""
 
 import numpy as np
 from designs import parts
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lightcalc.answers.bought import cells_of, cells_of_packs, offered_fuses, offered_wires
-from lightcalc.answers.finder.offers import NONE, FuseOffer, WireOffer
-from lightcalc.physics.circuit.fuse import FuseDuty, choose_fuse
-from lightcalc.physics.circuit.short_circuit import Branch, Lead, Source
-from lightcalc.physics.circuit.wire import WireDuty, ampacity_a, choose_wire
+from lightcalc.answers.bought import cells_of, cells_of_packs, offered_wires
+from lightcalc.answers.finder.offers import NONE, WireOffer
+from lightcalc.physics.circuit.wire import WireDuty, choose_wire
 
 AMBIENT_C = 32.0
 many = settings(max_examples=150, deadline=None, derandomize=True)
@@ -31,25 +29,6 @@ def test_the_wire_is_that_of_the_single_choice(amps, loop_m, volts, drop, rating
     (((place,),), ((unsure,),)) = offer.choose(
         column, np.array([[loop_m]]), np.array([[volts * drop]]), np.array([rating_a]),
         np.array([[NONE]]),
-    )  # fmt: skip
-    assert unsure or (None if place == NONE else offer.names[place]) == (single and single.name)
-
-
-@many
-@given(
-    load_a=st.floats(0.05, 8.0),
-    wire=st.sampled_from(range(10)),
-    limit_a=st.sampled_from([1.0, 1.5, 3.0, 5.0]),
-    volts=st.sampled_from([5.0, 12.0, 24.0]),
-)
-def test_the_fuse_is_that_of_the_single_choice(load_a, wire, limit_a, volts):
-    offer, thin = FuseOffer(parts(), AMBIENT_C), offered_wires(parts())[wire]
-    source = Source(volts, 0.0, volts, 0.0, limit_a=limit_a)
-    duty = FuseDuty(source, (Branch(Lead(thin, 2.0), load_a),), ambient_c=AMBIENT_C)
-    single = choose_fuse(offered_fuses(parts()), duty).chosen
-    (place,), (unsure,) = offer.after_limit(
-        *(np.array([value]) for value in
-          (load_a, ampacity_a(thin, AMBIENT_C), thin.size.area_m2, limit_a, volts))
     )  # fmt: skip
     assert unsure or (None if place == NONE else offer.names[place]) == (single and single.name)
 

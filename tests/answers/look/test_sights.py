@@ -161,7 +161,12 @@ def test_more_light_in_the_room_never_makes_leds_plainer(lux, times):
         assert light <= dim * 1.001
 
 
-@given(st.floats(0.0, 1e5), st.floats(0.01, 1e4), st.floats(0.017, 0.5), st.floats(0.05, 100.0))
+@given(
+    st.floats(0.0, 1e5, allow_subnormal=False),
+    st.floats(0.01, 1e4),
+    st.floats(0.017, 0.5),
+    st.floats(0.05, 100.0),
+)
 def test_a_brighter_line_stands_out_more(line, around, height, length):
     found = line_multiple(line, around, height, length)
     assert found >= 0.0
