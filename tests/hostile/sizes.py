@@ -1,9 +1,16 @@
 """Texts that are far too much of something, by the door they are thrown at."""
 
 import zipfile
+from dataclasses import replace
 from io import BytesIO
+from pathlib import Path
 
 import doors
+
+from lightcalc.design.check import MOST_FEEDS_OF_A_SUPPLY, MOST_SUPPLIES
+from lightcalc.design.read import read_design_table
+
+STRIP = "strip-12v-60-warm"
 
 KB = 1000
 _PACKS = [
@@ -89,4 +96,44 @@ ZIPS = {
     "a bomb": a_bomb(190_000_000),
     "just over": a_bomb(2_000_001),
     "many megabytes": b"PK\3\4" + b"\0" * 5_000_000,
+}
+
+
+def a_design(catalogue, *, runs=1, feeds=1, supplies=1, length="1 m", strip=STRIP):
+    """Read a design of so many parts."""
+    table = {
+        "piece": {"name": "much"},
+        "runs": [
+            {
+                "name": f"run {n}",
+                "strip": strip,
+                "length": length,
+                "supply": f"box {n % supplies}",
+                "feeds": [{"at": f"{10 * m} cm", "lead": "1 m"} for m in range(feeds)],
+            }
+            for n in range(runs)
+        ],
+        "supplies": [
+            {"name": f"box {n}", "pack": "liion-4s-6800", "converter": "buck-12v-5a"}
+            for n in range(supplies)
+        ],
+        "use": {"evening": [{"level": "60 %", "time": "3 h"}]},
+    }
+    return read_design_table(table, catalogue, Path("much.toml"))
+
+
+def cut_every(catalogue, cut_unit_m):
+    """Return a catalogue whose strip may be cut this often, from reels of 100 m."""
+    strip = catalogue.strips[STRIP]
+    fine = replace(strip, cut_unit_m=cut_unit_m, pitch_m=min(strip.pitch_m, cut_unit_m))
+    return replace(catalogue, strips={**catalogue.strips, STRIP: replace(fine, reel_m=100.0)})
+
+
+# The size of a design and of its cut units, where both are all that is worked out.
+LARGEST = {
+    "feeds on one supply": ({"runs": MOST_FEEDS_OF_A_SUPPLY}, 0.05),
+    "feeds of one run": ({"feeds": MOST_FEEDS_OF_A_SUPPLY, "length": "5 m"}, 0.05),
+    "one run of all cut units": ({"length": "99.9 m"}, 0.005),
+    "cut units on one supply": ({"runs": MOST_FEEDS_OF_A_SUPPLY, "length": "2 m"}, 0.005),
+    "supplies": ({"runs": MOST_SUPPLIES, "supplies": MOST_SUPPLIES, "length": "3 m"}, 0.005),
 }

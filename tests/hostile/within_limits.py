@@ -18,6 +18,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 import doors
 import sizes
 
+from lightcalc.answers.answer import answer
+
 
 def hold(most_bytes=doors.MOST_MEMORY):
     """Let this process have so much memory, and no file larger than 20 MB or core dump."""
@@ -39,6 +41,12 @@ def outcomes(shop):
             yield file, name, doors.catalogue(shop, file, text)
     for name, data in sizes.ZIPS.items():
         yield "zip from elsewhere", name, doors.upload_zip(shop, "parts.zip", data)
+    for name, (size, cut_unit_m) in sizes.LARGEST.items():
+        fine = sizes.cut_every(shop.catalogue, cut_unit_m)
+        drawn = sizes.a_design(fine, **size)
+        with doors.watched(), doors.numbers_alone():
+            doors.sound(answer(drawn, fine))
+        yield "largest design", name, "answer"
 
 
 def main():

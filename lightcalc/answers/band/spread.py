@@ -35,11 +35,13 @@ from lightcalc.physics.shares import SAMPLES_A_TERM, Shares, variance_shares
 
 Array = NDArray[np.float64]
 
-# Fewer builds of long strips straight on a pack, which are solved at every volt of it.
-MOST_SAMPLES, LEAST_SAMPLES, SAMPLED_UNITS = 10_000, 2_000, 16_000_000
+# Fewer builds of long strips, so that a band takes seconds. Straight on a pack they are solved at
+# every volt of it, which is quick; volts of a converter that lets go are sought.
+MOST_SAMPLES, LEAST_SAMPLES, SAMPLED_UNITS = 10_000, 100, 16_000_000
+HELD, SOUGHT = 4, 24
 SEED = 1
 # Builds worked out together, and cut units of them: so that any number takes little memory.
-MOST_BUILDS, LEAST_BUILDS, MOST_UNITS = 10_000, 250, 2_000_000
+MOST_BUILDS, LEAST_BUILDS, MOST_UNITS = 10_000, 25, 2_000_000
 LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
 # A smaller share is not listed.
 LEAST_SHARE = 0.01
@@ -138,11 +140,13 @@ def sampled(case: Case, built: list[Built], scores: Array) -> Builds:
 
 
 def _units(built: Built) -> int:
-    """Channels of all cut units that one build solves: at every volt straight on a bare pack."""
-    wired = built.wired
-    straight = wired.converter is None and wired.pack.output_v is None
+    """Channels of all cut units that one build solves, weighed by the work at one of them."""
+    wired, converter = built.wired, built.circuit.converter
     units = sum(run.units * len(run.strip.channels) for run in wired.runs)
-    return units * (ROWS if straight else 1)
+    if converter is None:
+        return units * (ROWS if wired.pack.output_v is None else HELD)
+    rated_a = sum(run.strip.power_w_per_m * run.length_m / run.strip.rated_v for run in wired.runs)
+    return units * (SOUGHT if rated_a > 0.9 * converter.limit_a else HELD)
 
 
 def _builds(case: Case, built: list[Built], factors: Factors) -> Builds:

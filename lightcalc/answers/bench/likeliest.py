@@ -146,8 +146,10 @@ def _aim(
 
 
 def _peak(n: int, point: Array, ends: Straight, measured: Array, before: Spreads) -> Peak:
-    mean, gain, log = _aim(n, point, ends, measured, before)
+    aim, gain, log = _aim(n, point, ends, measured, before)
     slopes, sd = ends.slopes[n], before.sd[n]
+    # Readings of nothing at all would aim where the model has no answer.
+    mean = before.mean[n] + np.clip(aim - before.mean[n], -FARTHEST * sd, FARTHEST * sd)
     spread = np.diag(sd**2) - gain @ slopes * sd**2
     shown = ends.shown[n] + slopes @ (mean - point[n])
     misfit = ((measured[n] - shown) / before.noise_sd) ** 2

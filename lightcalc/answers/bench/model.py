@@ -51,7 +51,7 @@ SHOWN_SIGN = np.array([1.0, 0.0, -1.0])
 DEAD_SHARE = 1e-9
 # LEDs and regulator together stay this far below the volts of the strip.
 MOST_FORWARD_SHARE = 0.995
-LEVELS, ROUNDS = 9, 4
+MOST_ROUNDS, LIMIT_TOLERANCE, TINY_A = 12, 1e-4, 1e-9
 
 
 class BenchModel:
@@ -368,16 +368,32 @@ def sagged_v(
     limit_a: Array | float,
     on: tuple[bool, ...] | None = None,
 ) -> Array:
-    """Find the volts at which the runs draw just the limit, between none and those set.
+    r"""Find the volts at which the runs draw just the limit, between none and those set [V].
 
-    The current rises all the way, so each round keeps the one interval that holds the limit.
+    A resistor in front of the runs turns limit and volts into a load line, which a solved network
+    meets in one go; each round moves the line to where the last one met, from below, where the
+    current still rises.
+
+    ```
+    A |          limit ----*------- what is looked for
+      |  \              /
+      |     \  line    /  runs
+      |        \     _/
+      |___________\_/____________ V
+    ```
     """
-    low_v, high_v = np.zeros_like(set_v), set_v
-    steps = np.linspace(0.0, 1.0, LEVELS)[:, None]
-    for _ in range(ROUNDS):
-        volts = low_v + steps * (high_v - low_v)
-        amps = solve(wiring, volts, on).supply_a
-        place = np.clip((amps < limit_a).sum(axis=0), 1, LEVELS - 1)
-        cases = np.arange(len(set_v))
-        low_v, high_v = volts[place - 1, cases], volts[place, cases]
-    return np.asarray(0.5 * (low_v + high_v))
+    ohm = set_v / limit_a
+    behind = replace(wiring, series_positive_ohm=wiring.series_positive_ohm + ohm)
+    volts = met_v = met_a = np.zeros_like(set_v)
+    for number in range(MOST_ROUNDS):
+        before_v, before_a = met_v, met_a
+        met_a = solve(behind, limit_a * ohm + volts, on).supply_a
+        met_v = volts + (limit_a - met_a) * ohm
+        missing_a = limit_a - met_a
+        if np.all(np.abs(missing_a) <= LIMIT_TOLERANCE * limit_a):
+            break
+        # Beyond what LEDs need before they draw at all, volts and amps go on as from last to this.
+        change_a = met_a - before_a
+        rise = (met_v - before_v) / np.where(np.abs(change_a) > TINY_A, change_a, np.inf)
+        volts = np.clip(met_v + (missing_a * rise if number else 0.0), 0.0, set_v)
+    return np.asarray(met_v)

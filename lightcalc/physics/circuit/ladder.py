@@ -48,8 +48,8 @@ CURRENT_TOLERANCE = 1e-12
 SKETCH_TOLERANCE = 1e-9
 """The same for a sketch that needs no step."""
 
-WORTH_A_SKETCH = 20_000
-"""Cases times units from which a sketch saves more than it costs."""
+WORTH_A_SKETCH, MOST_SKETCHED_SECTIONS = 20_000, 4
+"""Cases times units from which, and sections up to which, a sketch saves more than it costs."""
 
 WORTH_A_PIECE, WORTH_A_CUT = 3, 20_000
 """Where only one in so many cases is not settled yet, they go on alone, if there are as many cases
@@ -193,7 +193,7 @@ class _Pieces:
         for start in range(0, cases, size):
             part = slice(start, start + size)
             piece = _Piece(_cases(self.network, part), self.supply_v[part], self.on)
-            if piece.unit_a.size < WORTH_A_SKETCH or self.network.returns > 1:
+            if not piece.worth_a_sketch:
                 self._put(part, piece, piece.solution())
                 continue
             rough = piece.sketch()
@@ -270,6 +270,12 @@ class _Piece:
                 return self.report()
             self._settle()
         raise ArithmeticError("The ladder is too badly conditioned to settle.")
+
+    @property
+    def worth_a_sketch(self) -> bool:
+        """Whether to begin with a sketch, whose matrix grows by the square of the sections."""
+        large, sections = self.unit_a.size >= WORTH_A_SKETCH, len(self.copper.sections)
+        return large and self.network.returns == 1 and sections <= MOST_SKETCHED_SECTIONS
 
     def sketch(self) -> Indices:
         """Set `unit_a` to smooth curves and return the cases for which that is too rough."""
