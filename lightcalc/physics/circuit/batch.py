@@ -51,8 +51,8 @@ class Gathered(Generic[Solved]):
             return same
 
         def shape(whole: Array, first: Array) -> Array:
-            apart = whole.reshape(batch + whole.shape[1:])
-            return np.broadcast_to(apart, batch + first.shape[1:]) if apart.ndim else apart
+            apart, full = whole.reshape(batch + whole.shape[1:]), batch + first.shape[1:]
+            return apart if apart.shape == full else np.broadcast_to(apart, full)
 
         found: Solved = each_array(shape, self._whole, self._first)
         return found

@@ -265,10 +265,14 @@ class _Piece:
 
     def solution(self) -> Solution:
         """Newton from `unit_a`, then once more from the exact flow it ends in."""
+        if not self.unit_a.any():
+            # Where no current flows, all units see what the supply has.
+            volts = np.broadcast_to(self.supply_v, self.unit_a.shape)
+            self._settle(volts, self.drawing.at(volts))
         for slack in (1.0, 10.0, 10.0, 100.0, 1e3, 1e4):
             if np.all(self._look() <= self.tolerance_a * slack):
                 return self.report()
-            self._settle()
+            self._settle(self.flow.unit_volts, self.draw)
         raise ArithmeticError("The ladder is too badly conditioned to settle.")
 
     @property
@@ -297,9 +301,8 @@ class _Piece:
         self.draw = self.drawing.at(self.flow.unit_volts)
         return np.abs(self.draw.unit_a - self.unit_a)
 
-    def _settle(self) -> None:
-        """Step until every unit draws what its volts ask for."""
-        volts, draw = self.flow.unit_volts, self.draw
+    def _settle(self, volts: Array, draw: Draw) -> None:
+        """Step on from some volts and what is drawn at them, until each unit draws what it asks."""
         for _ in range(MOST_STEPS):
             gap = draw.unit_a - self.unit_a
             unsettled = np.any(np.abs(gap) > self.tolerance_a, axis=(0, 1))
@@ -322,7 +325,7 @@ class _Piece:
         rest = _Piece(_cases(self.network, cases), self.supply_v[cases], self.on)
         rest.unit_a, rest.tolerance_a = self.unit_a[:, :, cases], self.tolerance_a
         rest._look()
-        rest._settle()
+        rest._settle(rest.flow.unit_volts, rest.draw)
         self.unit_a[:, :, cases] = rest.unit_a
         self.steps += rest.steps
 
