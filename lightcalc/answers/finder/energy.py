@@ -119,7 +119,7 @@ def longest_s(
     for stage in stages:
         stage_j = stage.least_w * stage.duration_s
         spent_j = np.minimum(left_j, stage_j)
-        lit_s = spent_j / np.maximum(stage.least_w, 1e-12)
-        longest = longest + np.where(spent_j < stage_j, lit_s, stage.duration_s)
+        part_s = spent_j / np.maximum(stage.least_w, 1e-12)
+        longest = longest + np.where(spent_j < stage_j, part_s, stage.duration_s)
         left_j = left_j - spent_j
     return np.asarray(longest)

@@ -42,15 +42,15 @@ def test_no_answer_is_better_than_its_bounds(seed):
 
 def hold(searched, choices, best, every):
     """Check every answer that would do against its bounds."""
-    for choice, design, found in every:
-        merits = merits_in(found, design, searched.catalogue)
+    for choice, built, found in every:
+        merits = merits_in(found, built, searched.catalogue)
         if stops_in(found) or not searched.demands.met_by(merits):
             continue
         lit = choices.lit_by(choice.light)
         for group, power in zip(choices.supply_groups(lit), choice.powers, strict=True):
             bound, light_lm = best[choice.light, group, power]
             assert np.all(ranks_of(merits) >= bound), (merits, bound)
-            if len(group) == len(design.supplies):
+            if len(group) == len(built.supplies):
                 assert merits.light_lm <= light_lm * (1.0 + 1e-9)
 
 
