@@ -64,6 +64,13 @@ def volts_fit(pack: Pack, converter: Converter | None, rated_v: float) -> bool:
     return not problems.found
 
 
+def keys_fit(supply: Supply, pack: Pack) -> bool:
+    """Whether every key of a supply has its place beside a pack."""
+    problems = Problems("")
+    _check_keys_in_use(supply, pack, "", problems)
+    return not problems.found
+
+
 def _check_straight(pack: Pack, rated_v: float, place: str, problems: Problems) -> None:
     """Refuse a strip straight on a pack that never comes near its volts: it stays dark."""
     _, highest_v = source_v(pack)

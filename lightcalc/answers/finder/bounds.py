@@ -17,7 +17,7 @@ from lightcalc.answers.finder.pool import Pool
 from lightcalc.answers.finder.stock import Stock
 from lightcalc.answers.findings.power import OVERVOLT_STOP_RATIO
 from lightcalc.design.check import check_against_catalogue
-from lightcalc.design.check_supply import volts_fit
+from lightcalc.design.check_supply import keys_fit, volts_fit
 from lightcalc.design.piece import Design, Supply
 from lightcalc.design.space import Space
 from lightcalc.problems import Problems
@@ -51,17 +51,25 @@ class Bounds:
             strips = [self.catalogue.strips[run.strip] for run in design.runs_of(supply.name)]
             if len({(strip.rated_v, len(strip.channels)) for strip in strips}) > 1:
                 return False
-            powers = self.choices.powers(supply)
-            fitting = (power for power in powers if self._volts_fit(power, strips[0].rated_v))
-            power = next(fitting, None)
-            if power is None:
+            tried = (
+                self.choices.powered(design, (supply.name,), power)
+                for power in self.choices.powers(supply)
+                if self._volts_fit(power, strips[0].rated_v)
+            )
+            fitting = (one for one in tried if self._keys_fit(one.supply(supply.name)))
+            found = next(fitting, None)
+            if found is None:
                 return False
-            design = self.choices.powered(design, (supply.name,), power)
+            design = found
         # Whatever does not fit in space is found when a design is answered.
         flat = tuple(replace(run, mounts=()) for run in design.runs)
         problems = Problems("")
         check_against_catalogue(replace(design, runs=flat, space=Space()), self.catalogue, problems)
         return not problems.found
+
+    def _keys_fit(self, supply: Supply) -> bool:
+        """Whether there is a place for every fuse that a supply names."""
+        return keys_fit(supply, self.catalogue.packs[supply.pack])
 
     def _build(self, sound: Sequence[tuple[LightSide, Design]]) -> tuple[Pool, ...]:
         lights, designs = zip(*sound, strict=True)

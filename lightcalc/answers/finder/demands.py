@@ -91,7 +91,7 @@ def without(design: Design, demands: Demands, demand: Demand) -> tuple[Design, D
 def ranks(
     price: ArrayLike, hours_h: ArrayLike, fall: ArrayLike, mass_kg: ArrayLike
 ) -> NDArray[np.int64]:
-    """Return merits in whole steps (..., 4), less is better; an unknown price or mass is worst.
+    """Return merits in whole steps (..., 4), less is better; what is infinite or unknown is worst.
 
     >>> ranks(100.0, 6.0, 0.051, 0.5).tolist(), ranks(100.4, 6.05, 0.054, 0.5).tolist()
     ([155, -36, 2, -15], [155, -36, 2, -15])
@@ -99,7 +99,7 @@ def ranks(
     steps = np.broadcast_arrays(
         _step(price, PRICE_STEP),
         -_step(hours_h, HOURS_STEP),
-        np.floor(np.asarray(fall, dtype=float) / FALL_STEP),
+        np.minimum(np.floor(np.asarray(fall, dtype=float) / FALL_STEP), NEVER),
         _step(mass_kg, MASS_STEP),
     )
     return np.stack(steps, axis=-1).astype(np.int64)
@@ -113,7 +113,8 @@ def ranks_of(merits: Merits) -> NDArray[np.int64]:
 
 
 def _step(values: ArrayLike, share: float) -> Array:
-    found = np.asarray(values, dtype=float)
+    # Where nothing can be had, hours are less than none.
+    found = np.maximum(np.asarray(values, dtype=float), 0.0)
     with np.errstate(divide="ignore"):
         steps = np.floor(np.log(found) / math.log1p(share))
     return np.asarray(np.clip(steps, -NEVER, NEVER))

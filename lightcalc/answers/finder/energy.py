@@ -21,10 +21,11 @@ from lightcalc.physics.charge.pack import Pack, stack_packs
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 
-# Powers a pack is worked out at, and room for what a march rounds.
+# Powers a pack is worked out at, and room for what a march rounds, on a grid that is coarse for
+# packs that do not last an hour.
 RUNGS = 40
 NEXT_TO_NOTHING = 0.02
-SLACK = 1.003
+SLACK, SHORT_SLACK = 1.003, 1.1
 HOUR_S = 3600.0
 
 
@@ -54,13 +55,14 @@ class Energies:
         rest_v = found.volts + found.pack_heat_w / np.maximum(found.amps, 1e-12)
         self._share = np.min(found.volts / rest_v, axis=-1)
         steps = np.diff(found.charge_coulomb) * (found.volts[..., 1:] + found.volts[..., :-1]) / 2.0
+        self._slack = np.where(found.duration_s < HOUR_S, SHORT_SLACK, SLACK)
         self._energy_j = np.zeros_like(found.volts)
         np.cumsum(steps, axis=-1, out=self._energy_j[..., 1:])
         self._down_to: dict[float, tuple[Array, Array]] = {}
 
     def at(self, packs: Places, floor_v: float, power_w: Array) -> Array:
         """Return no less than packs (n,) give at powers (..., n), down to a voltage [J]."""
-        return np.asarray(SLACK * self._tables(floor_v)[0][packs, self._below(power_w)])
+        return np.asarray(self._tables(floor_v)[0][packs, self._below(power_w)])
 
     def peak_a(self, packs: Places, floor_v: float, power_w: Array) -> Array:
         """Return no more than the greatest current of packs (n,) at steady powers (..., n)."""
@@ -85,7 +87,7 @@ class Energies:
             high_v, low_v = np.moveaxis(np.take_along_axis(volts, pair, axis=-1), -1, 0)
             from_j, to_j = np.moveaxis(np.take_along_axis(energy_j, pair, axis=-1), -1, 0)
             share = np.clip((high_v - floor_v) / np.maximum(high_v - low_v, 1e-12), 0.0, 1.0)
-            table_j = np.where(after > 0, from_j + share * (to_j - from_j), 0.0)
+            table_j = np.where(after > 0, from_j + share * (to_j - from_j), 0.0) * self._slack
             # No power gives less energy than one above it.
             table_j = np.maximum.accumulate(table_j[:, ::-1], axis=1)[:, ::-1]
             useful_a = np.where(volts >= floor_v, self._peak_a, 0.0).max(axis=-1)
@@ -115,7 +117,9 @@ def longest_s(
     whole = np.floor(energy_j / cycle_j)
     left_j, longest = energy_j - whole * cycle_j, whole * lit_s
     for stage in stages:
-        spent_j = np.minimum(left_j, stage.least_w * stage.duration_s)
-        longest = longest + spent_j / np.maximum(stage.least_w, 1e-12)
+        stage_j = stage.least_w * stage.duration_s
+        spent_j = np.minimum(left_j, stage_j)
+        part_s = spent_j / np.maximum(stage.least_w, 1e-12)
+        longest = longest + np.where(spent_j < stage_j, part_s, stage.duration_s)
         left_j = left_j - spent_j
     return np.asarray(longest)

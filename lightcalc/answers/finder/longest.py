@@ -13,15 +13,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.design.piece import Use
-from lightcalc.physics.charge.discharge import QUICK_GRID, Discharge, discharge
+from lightcalc.physics.charge.discharge import (
+    ENDINGS,
+    GRID,
+    QUICK_GRID,
+    Discharge,
+    Ending,
+    discharge,
+)
 from lightcalc.physics.charge.habit import Stretch, live_with_many
 from lightcalc.physics.charge.load import Load
 from lightcalc.physics.charge.pack import Pack
 
 Array = NDArray[np.float64]
 
-# Room for what marches and walks round.
-SLACK = 1.001
+# Room for what marches on the coarser grid and walks round, for packs that last an hour; packs
+# that do not are marched on the finer one.
+SLACK = 1.003
+QUICK_FROM_S = 3600.0
+IDLE = ENDINGS.index(Ending.IDLE)
 
 
 @dataclass(frozen=True)
@@ -40,12 +50,39 @@ class Loads:
     dark_w: Array
     leak_a: Array
 
+    def of(self, rows: NDArray[np.intp]) -> Loads:
+        """Take some of the loads."""
+        cells = Pack(*(getattr(self.cells, field.name)[rows] for field in fields(Pack)))
+        columns = {
+            field.name: getattr(self, field.name)[rows]
+            for field in fields(Loads)
+            if field.name != "cells"
+        }
+        return Loads(cells=cells, **columns)
+
 
 def longest_h(loads: Loads, use: Use) -> Array:
     """Return the hours of light of each load (n,), a little too many rather than too few."""
+    found = _marched(loads, QUICK_GRID)
+    lit_h = _lit_h(loads, found, use)
+    short = np.flatnonzero(found.duration_s.min(axis=1) < QUICK_FROM_S)
+    if short.size:
+        few = loads.of(short)
+        lit_h[short] = _lit_h(few, _marched(few, GRID), use)
+    return SLACK * lit_h
+
+
+def _marched(loads: Loads, grid: Array) -> Discharge:
     column = Pack(**{name: value[:, None] for name, value in vars(loads.cells).items()})
     table = Load(loads.volts[:, None], loads.mean_w, loads.peak_w)
-    found = discharge(column, table, loads.most_a[:, None], grid=QUICK_GRID)
+    return discharge(column, table, loads.most_a[:, None], grid=grid)
+
+
+def _lit_h(loads: Loads, found: Discharge, use: Use) -> Array:
+    """Return the hours of light of each load (n,); infinite where so little need be drawn.
+
+    A march ends where it is as good as nothing, and what truly is drawn may go on for years.
+    """
     curves = [_down_to(found, number, loads.floor_v) for number in range(len(use.stretches))]
     evening = [Stretch(number, stretch.duration_s) for number, stretch in enumerate(use.stretches)]
     courses = live_with_many(
@@ -56,7 +93,9 @@ def longest_h(loads: Loads, use: Use) -> Array:
         idle_w=loads.dark_w,
         self_discharge_a=loads.leak_a,
     )
-    return SLACK * courses.lit_s / 3600.0
+    above_floor = found.volts[..., -1] > loads.floor_v[:, None]
+    idle = np.any((found.totals.ending == IDLE) & above_floor, axis=1)
+    return np.where(idle, np.inf, courses.lit_s / 3600.0)
 
 
 def _down_to(found: Discharge, number: int, floor_v: Array) -> Discharge:

@@ -290,12 +290,15 @@ class Straight:
 
     def full_w(self) -> Array:
         """Return the least power at full level and the volts of a bank's socket (n, p)."""
-        return self.nominal_v * self._at(self.nominal_v, self._tables[0][0])
+        amps = self._at(self.nominal_v, self._tables[0][0]) + self.batch.idle_a
+        return np.asarray(self.nominal_v * amps)
 
     def steady_w(self) -> tuple[Stage, ...]:
         """Return the least power of each stage at the volts of a bank's socket (n, p)."""
-        full_w = self.full_w()
-        return tuple(Stage(one.least_w * full_w, one.duration_s) for one in self.shares)
+        full_w, idle_w = self.full_w(), self.batch.idle_a * self.nominal_v
+        return tuple(
+            Stage(idle_w + one.least_w * (full_w - idle_w), one.duration_s) for one in self.shares
+        )
 
     def hours_h(self, dark_w: Array) -> Array:
         """Return hours that no charge exceeds, quickly told (n, p)."""

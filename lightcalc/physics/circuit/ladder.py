@@ -136,7 +136,7 @@ def solve(network: Network, supply_v: Values, on: tuple[bool, ...] | None = None
     lit = (True,) * channels if on is None else on
     if len(lit) != channels:
         raise ValueError(f"{len(lit)} switches for {channels} channels; give one for each.")
-    volts = np.asarray(supply_v, dtype=float)
+    volts = np.array(supply_v, dtype=float)  # what is returned is not the array that was given
     if not np.all(volts >= 0) or not np.all(np.isfinite(volts)):
         raise ValueError(f"The supply has {supply_v} V; give 0 or more.")
     shapes = {number.shape for number in network.numbers() if isinstance(number, np.ndarray)}

@@ -1,13 +1,18 @@
 """No design is better than its bounds, and none that would do is struck out by them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from small import answered, merits_in, small_search, stops_in
+from designs import design, parts, run, supply
+from small import Searched, answered, merits_in, small_search, stops_in
 
 from lightcalc.answers.finder.bounds import Bounds
 from lightcalc.answers.finder.choices import Choices
-from lightcalc.answers.finder.demands import ranks, ranks_of
+from lightcalc.answers.finder.demands import demands_of, ranks, ranks_of
 from lightcalc.answers.finder.pool import run_down
+from lightcalc.design.find import Find
+from lightcalc.design.piece import Ask, Stretch, Use
 
 
 def bounds_of(searched, closely):
@@ -37,13 +42,53 @@ def test_no_answer_is_better_than_its_bounds(seed):
 
 def hold(searched, choices, best, every):
     """Check every answer that would do against its bounds."""
-    for choice, design, found in every:
-        merits = merits_in(found, design, searched.catalogue)
+    for choice, built, found in every:
+        merits = merits_in(found, built, searched.catalogue)
         if stops_in(found) or not searched.demands.met_by(merits):
             continue
         lit = choices.lit_by(choice.light)
         for group, power in zip(choices.supply_groups(lit), choice.powers, strict=True):
             bound, light_lm = best[choice.light, group, power]
             assert np.all(ranks_of(merits) >= bound), (merits, bound)
-            if len(group) == len(design.supplies):
+            if len(group) == len(built.supplies):
                 assert merits.light_lm <= light_lm * (1.0 + 1e-9)
+
+
+def odd(pack, strip, controller, use, **changes):
+    """Leave the pack of a run of strip open, with two packs to choose from."""
+    whole = parts()
+    few = {name: whole.packs[name] for name in dict.fromkeys((pack, "usb-20000-stays-on"))}
+    wide = replace(whole, packs=few, strips={strip: whole.strips[strip]})
+    box = supply(pack, None, controller=controller, **changes)
+    made = design(
+        run(strip, 0.2, mounting=COOL), supplies=(box,), use=use, ask=Ask(light_fall_ratio=1.0)
+    )
+    made = replace(made, find=Find(open=("pack",), light_lm=0.1))
+    return Searched(made, wide, demands_of(made, None))
+
+
+COOL = "aluminium channel on the surface"
+DARK_COLOUR = Use((Stretch(0.5, 1800.0, (("red", 0.3), ("green", 1.0), ("blue", 0.0))),))
+SOME = Use((Stretch(0.5, 1800.0),))
+ODD = {
+    "a colour that stays dark, on a bank": odd(
+        "usb-20000-stays-on", "strip-5v-pixel-60", "receiver-radio-pixel", DARK_COLOUR
+    ),
+    "a fuse that has its place after a bank, and none at the pack drawn": odd(
+        "nimh-aa-4-2000", "strip-5v-60-warm", "dimmer-inline-1ch", SOME, fuse="cartridge-1a"
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+@pytest.mark.parametrize("closely", ["", "run down", "wires"])
+def test_bounds_hold_for_what_is_seldom_built(name, closely):
+    every = list(answered(ODD[name]))
+    assert any(not stops_in(found) for _, _, found in every)
+    hold(ODD[name], *bounds_of(ODD[name], closely), every)
+
+
+@pytest.mark.filterwarnings("error")
+def test_nothing_ranks_below_what_cannot_be_had():
+    worst = ranks(np.inf, -np.inf, np.inf, np.inf)
+    assert np.all(worst >= ranks(1e9, 1e-9, 1.0, 1e9))

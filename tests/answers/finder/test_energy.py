@@ -79,3 +79,9 @@ def test_no_evenings_last_longer_than_told(energies, place, levels, dark_w, even
     dark = dark_w * energies.least_share(row, least_w)
     told_s = longest_s(energy_j, [Stage(*level) for level in levels], dark, evenings)
     assert lived.lit_s <= told_s[0]
+
+
+def test_a_stage_that_draws_nothing_lasts_all_its_time():
+    """Of 10 J an evening takes 6 J and 8 s; of the next, 5 s take nothing and 4 J last 2 s."""
+    stages = (Stage(0.0, 5.0), Stage(2.0, 3.0))
+    assert longest_s(np.array(10.0), stages, 0.0, 7.0) == pytest.approx(8.0 + 5.0 + 2.0)

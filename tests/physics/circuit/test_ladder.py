@@ -438,3 +438,12 @@ def test_impossible_questions_are_refused_in_a_sentence() -> None:
         solve(network, np.array([12.0, np.nan]))
     with pytest.raises(ValueError, match="one for each"):
         solve(network, 12.0, (True, False))
+
+
+def test_a_solution_stays_as_it_is_when_the_volts_it_was_asked_for_are_written_over() -> None:
+    unit = unit_of("resistor")
+    run = Run(unit, 4, 0.05, 0.05, (0.05,))
+    volts = np.array([11.0, 12.0])
+    found = solve(Network((run,), (Lead(SUPPLY, 0.1, (0.1,), run=0, pad=0),)), volts)
+    volts[:] = 0.0
+    assert found.supply_v.tolist() == [11.0, 12.0]
