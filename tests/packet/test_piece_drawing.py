@@ -484,5 +484,5 @@ def test_more_lanes_than_leave_room_for_the_piece_are_left_to_the_strips():
 def test_the_notes_say_on_which_of_its_mounts_a_run_is_drawn():
     made, _, found = example("hall-bench")
     told = " ".join(words(parse(piece_drawing(made, found, FRAME))))
-    assert "drawn here: front rail on the rail, LEDs to the back;" in told
+    assert "drawn here: front rail on the rail, LEDs down;" in told
     assert "back rail on the rail, LEDs to the front." in told

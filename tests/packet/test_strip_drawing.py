@@ -168,11 +168,13 @@ def test_names_from_a_file_come_out_as_text():
 def test_a_run_with_several_mounts_says_which_is_drawn_and_that_the_others_are_instead():
     made, catalogue, found = example("hall-bench")
     told = " ".join(one for one in words(parse(strip_drawings(made, catalogue, found, FRAME)[0])))
-    assert "Drawn here: on the rail, LEDs to the back." in told
+    assert "Drawn here: on the rail, LEDs down." in told
     assert "to build instead and not as well: under the seat, LEDs down." in told
     # No other way of its LEDs is claimed for what is drawn: not in the maker's own words either.
-    assert told.count("LEDs down") == told.count("instead and not as well")
-    assert "facing down" not in told
+    back = told.split("2 back rail", 1)[1]
+    assert "Drawn here: on the rail, LEDs to the front." in back
+    assert back.count("LEDs down") == back.count("instead and not as well") == 1
+    assert "facing down" not in back
     one_way = tuple(replace(run, mounts=run.mounts[:1]) for run in made.runs)
     single = strip_drawings(*demo(runs=one_way), FRAME)[0]
     assert "Drawn here" not in " ".join(words(parse(single)))

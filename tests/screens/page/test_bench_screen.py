@@ -48,8 +48,8 @@ def test_the_example_says_what_the_command_line_says(tab, folder):
     said = " ".join(command_line("bench", folder / DESIGN, folder / READINGS).split())
     (fault,) = [words for words in tab.words.splitlines() if "a joint with too much" in words]
     assert " ".join(fault.split("**")[-1].strip("] ").split()) in said
-    assert "How sure: 94 %" in said
-    assert "How sure: 94 %" in tab.words
+    assert "How sure: 95 %" in said
+    assert "How sure: 95 %" in tab.words
     assert len(boxes(tab)) == 11
     assert READINGS not in design_names(folder)
 
