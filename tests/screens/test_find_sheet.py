@@ -141,7 +141,7 @@ def test_dots_that_cannot_be_hidden_have_no_number():
 
 
 def test_that_no_demand_alone_helps_is_said_only_when_each_was_tried():
-    assert "Letting any single demand go would not help." in sheet(searched())
+    assert "Letting any single demand go would not help" in sheet(searched())
     stopped = sheet(searched(relaxed_whole=False))
     assert "would not help" not in stopped
     assert "Stopped before it was known what would have to give way." in stopped
