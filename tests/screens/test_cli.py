@@ -105,10 +105,10 @@ def test_comparing_stops_only_when_no_build_could_be_made(shop):
 
 
 def test_cells_that_are_worn_after_a_year_are_so_after_1_year(shop):
-    # About ten hours at full level each evening: some 500 charges a year, which the cells stand.
+    # About nine hours at full level each evening: some 500 charges a year, which the cells stand.
     busy = shop.changed(
         ("evenings_a_week = 4", "evenings_a_week = 7"),
-        ('level = "60 %", time = "2 h 30 min"', 'level = "100 %", time = "9 h"'),
+        ('level = "60 %", time = "2 h 30 min"', 'level = "100 %", time = "8 h 40 min"'),
     )
     text = " ".join(shop.run("answer", busy).stdout.split())
     assert "worn after about 1 year." in text
