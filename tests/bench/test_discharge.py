@@ -33,7 +33,7 @@ SLOWEST, FASTEST = 0.05, 0.5
 
 
 def _matched():
-    path = Path(__file__).parents[1] / "physics" / "test_pack_against_pybamm.py"
+    path = Path(__file__).parents[1] / "physics" / "charge" / "test_pack_against_pybamm.py"
     spec = importlib.util.spec_from_file_location("matched_cells", path)
     assert spec is not None
     assert spec.loader is not None
