@@ -192,7 +192,7 @@ def _solve_rising(function: Callable[[Floats], Floats], target: Floats) -> Float
     for _ in range(_MOST_SECANTS):
         part = np.divide(-low_miss, high_miss - low_miss, out=np.zeros_like(low), where=aim > 0.0)
         before, middle = middle, low + part * (high - low)
-        if np.all(np.abs(middle - before) <= _CLOSE_K):
+        if (np.abs(middle - before) <= _CLOSE_K).all():
             break
         miss = np.asarray(function(middle)) - aim
         below = miss < 0.0

@@ -38,11 +38,11 @@ def interp_rows(at: Floats, x: Floats, y: Floats, rows: Indices | None = None) -
     while step:
         ahead = left + step
         inside = ahead <= last
-        taken = inside & (np.take(flat_x, np.minimum(ahead, last)) <= at)
+        taken = inside & (flat_x.take(np.minimum(ahead, last)) <= at)
         left[taken] = ahead[taken]
         step //= 2
     right = np.minimum(left + 1, last)
-    low, high = np.take(flat_x, left), np.take(flat_x, right)
+    low, high = flat_x.take(left), flat_x.take(right)
     share = np.clip((at - low) / np.where(high > low, high - low, 1.0), 0.0, 1.0)
-    low_y = np.take(flat_y, left)
-    return np.asarray(low_y + share * (np.take(flat_y, right) - low_y))
+    low_y = flat_y.take(left)
+    return np.asarray(low_y + share * (flat_y.take(right) - low_y))

@@ -17,6 +17,7 @@ from lightcalc.answers.draw import controller_idle_a, with_jumpers
 from lightcalc.answers.finder.offers import WireOffer
 from lightcalc.answers.jumpers import JUMPER_M, NO_JUMPERS, JumperOhms, in_series
 from lightcalc.answers.sizing import lead_path
+from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Use
 from lightcalc.physics.circuit import network
@@ -90,10 +91,10 @@ class Batch:
         return [lead_path(leads, n) for n, lead in enumerate(leads) if lead.run is not None]
 
     @property
-    def several_feeds(self) -> bool:
-        """Whether any run has more than one feed."""
-        fed = [lead.run for lead in self.wireds[0].leads if lead.run is not None]
-        return len(set(fed)) < len(fed)
+    def apart(self) -> bool:
+        """Whether every run has one lead of its own, so that thin wire takes from no other."""
+        leads = self.wireds[0].leads
+        return len(leads) == len(self.wireds[0].runs) and all(lead.parent < 0 for lead in leads)
 
     @cached_property
     def _units(self) -> list[list[CutUnit]]:
@@ -108,6 +109,13 @@ class Batch:
     def cut_m(self) -> Array:
         """Length of a cut unit of each run (supplies, runs)."""
         return np.array([[run.strip.cut_unit_m for run in w.runs] for w in self.wireds])
+
+    @cached_property
+    def light_ratio(self) -> Array:
+        """Share of full light in the brightest part of the evening."""
+        strips = [[run.strip for run in wired.runs] for wired in self.wireds]
+        most = [max(brightest(strip, self.use).level_ratio for strip in row) for row in strips]
+        return np.array(most)
 
     def of_runs(self, name: str) -> Array:
         """Return a figure of each run (supplies, runs)."""

@@ -32,6 +32,8 @@ Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 HIDDEN = "hidden"
+# Wire through which sizing first tries how much flows.
+THICK = metric_size(2.5)
 # What is known of a light side whose wires or fuse rounding could tip: little (judgement).
 UNSURE_SHARE = 0.8
 
@@ -150,7 +152,8 @@ class LightSides:
         wires, tips = self.wires.choose(thick_a, loop_m, allowed_v, rating_a, named)
         unsure: Flags = np.asarray(tips.any(axis=1))
         most_a = thick_a
-        for _ in range(SHARING_ROUNDS):
+        thin = self.wires.ohm_per_m[wires] >= THICK.resistance_20c_ohm_per_m
+        for _ in range(0 if batch.apart and thin.all() else SHARING_ROUNDS):
             lead_a = batch.amps(of, wires, volts)
             ratio = lead_a / np.maximum(most_a, 1e-12)
             unsure = np.asarray(unsure | np.any(np.abs(ratio / 1.01 - 1.0) < 1e-8, axis=1))
@@ -165,7 +168,7 @@ class LightSides:
     def thick_a(self, batch: Batch, of: Places, volts: Array) -> Array:
         """Find the current in each lead were it of thick wire (cases, leads)."""
         ambient_c = self.wires.ambient_c
-        ohm = np.asarray(loop_ohm(metric_size(2.5), batch.leads_m[of], ambient_c))
+        ohm = np.asarray(loop_ohm(THICK, batch.leads_m[of], ambient_c))
         strip_c = np.full((len(of), len(batch.wireds[0].runs)), ambient_c)
         return np.abs(solve(batch.network(of, ohm, strip_c, 0.0), volts).lead_a)
 

@@ -24,7 +24,6 @@ from lightcalc.answers.finder.steady import Steady
 from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import Bare, Straight
 from lightcalc.answers.findings.service import hold_findings
-from lightcalc.answers.surroundings import brightest
 from lightcalc.answers.wiring import contact_ohm, wire_up
 from lightcalc.physics.circuit.converter import Converter, input_current_a, loss_w, lowest_input_v
 from lightcalc.physics.circuit.pwm import time_slices
@@ -86,6 +85,10 @@ class OfSupply:
         self, how: np.ufunc, total: Array, lines: Places, powers: Places, values: Array
     ) -> None:
         """Put values of lines (n,) on powers (p,) together with what is in the pool."""
+        if len(self.names) == 1:
+            block = np.ix_(lines, powers)
+            total[block] = how(total[block], values)
+            return
         values = np.broadcast_to(values, (len(lines), len(powers)))
         for supply in range(len(self.names)):
             mine = lines // len(total) == supply
@@ -122,12 +125,6 @@ class OfSupply:
                 found = hold_findings(supply, pack, design.system)
                 known[key] = not any(finding.grade == "stop" for finding in found)
         return np.array([known[power.pack, power.multiple] for power in self.pool.powers])
-
-    def _light_ratio(self, batch: Batch, of: Places) -> Array:
-        """Return the share of full light in the brightest part of the evening (n, 1)."""
-        strips = [[run.strip for run in batch.wireds[k].runs] for k in of]
-        most = [max(brightest(strip, batch.use).level_ratio for strip in row) for row in strips]
-        return np.array(most)[:, None]
 
     def _columns(self, converter: str | None, rated_v: float) -> tuple[Places, float]:
         """Powers with a converter that fit these volts, and what it is set to."""
@@ -180,7 +177,7 @@ class OfSupply:
         )
         pack_a = np.asarray(input_current_a(converter, output_w, input_v))
         price, mass_kg, possible = self._pack_side(pack_a, powers)
-        ratio = self._light_ratio(batch, lit.of[some])
+        ratio = batch.light_ratio[lit.of[some]][:, None]
         for how, total, values in (
             (np.add, pool.price, lit.price[some][:, None] + price),
             (np.add, pool.mass_kg, lit.mass_kg[some][:, None] + mass_kg),
@@ -300,7 +297,7 @@ class OfSupply:
         ):
             sum_of = own.sum(axis=1)[straight.of][:, None] + straight.cost(name)
             self._put(np.add, total, lines, powers, sum_of)
-        light_lm = straight.light_lm() * self._light_ratio(batch, straight.of)
+        light_lm = straight.light_lm() * batch.light_ratio[straight.of][:, None]
         self._put(np.maximum, pool.fall, lines, powers, straight.fall())
         self._put(np.add, pool.light_lm, lines, powers, light_lm)
         possible = straight.possible.copy()

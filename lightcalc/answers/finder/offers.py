@@ -7,6 +7,7 @@ rounding could tip a choice it is marked as unsure.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,11 +71,16 @@ class WireOffer:
 
     def least(self, name: str, amps: Array) -> Array:
         """Return the least of a column among wires on offer that stand a current (...)."""
+        stands_a, least = self._least_of(name)
+        return np.asarray(least[np.searchsorted(stands_a, 0.999999 * amps)])
+
+    @lru_cache(maxsize=8)  # noqa: B019 - lives as long as one search
+    def _least_of(self, name: str) -> tuple[Array, Array]:
+        """Ampacities on offer, rising, and the least of a column from each of them upwards."""
         order = np.argsort(self.amps[self.offered])
-        stands_a = self.amps[self.offered][order]
         column = getattr(self, name)[self.offered][order]
         least = np.append(np.minimum.accumulate(column[::-1])[::-1], np.inf)
-        return np.asarray(least[np.searchsorted(stands_a, 0.999999 * amps)])
+        return self.amps[self.offered][order], least
 
     def ohm(self, places: Places, length_m: Array, copper_c: float) -> Array:
         """Resistance of one conductor of each lead."""
@@ -88,24 +94,20 @@ class WireOffer:
         Parameters: current, loop and volts it may lose (cases, leads); what the wire must stand
         (cases,); wires named (cases, leads). Also says which choices rounding could tip.
         """
-        places = self._first(amps, loop_m, allowed_v, rating_a)
-        tipped = [
-            self._first(amps * off, loop_m, allowed_v, rating_a) for off in (1 - TIP, 1 + TIP)
-        ]
-        free = named == NONE
-        unsure = free & ((tipped[0] != places) | (tipped[1] != places))
-        return np.where(free, places, named), unsure
-
-    def _first(self, amps: Array, loop_m: Array, allowed_v: Array, rating_a: Array) -> Places:
         flows = amps[..., None]
         with np.errstate(divide="ignore", invalid="ignore"):
             use = np.where(flows == 0.0, 0.0, flows / self.amps)
         hot_c = self.ambient_c + self.room_k * np.minimum(use, 1.0) ** 2
         drop_v = flows * self.ohm_per_m * loop_m[..., None] * hot_copper_ratio(hot_c)
         stands = rating_a[:, None, None] <= self.amps
-        thick = self.offered & (self.area_m2 >= MECHANICAL_LEAST_M2)
-        fits = thick & stands & (drop_v <= allowed_v[..., None]) & (use <= 1.0)
-        return np.where(fits.any(axis=-1), np.argmax(fits, axis=-1), NONE)
+        fair = self.offered & (self.area_m2 >= MECHANICAL_LEAST_M2) & stands
+        # Warm copper makes the drop grow up to three times as fast as the current.
+        over_v = drop_v - allowed_v[..., None]
+        near = (np.abs(over_v) <= 3.0 * TIP * drop_v) | (np.abs(use - 1.0) <= TIP)
+        fits, tips = fair & (over_v <= 0.0) & (use <= 1.0), (fair & near).any(axis=-1)
+        free = named == NONE
+        places = np.where(fits.any(axis=-1), np.argmax(fits, axis=-1), NONE)
+        return np.where(free, places, named), free & tips
 
 
 class FuseOffer:

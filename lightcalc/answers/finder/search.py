@@ -34,11 +34,11 @@ from lightcalc.parts.kinds import Catalogue
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
 # Of so many that could be best, those that none of them beats are answered next, some at a time.
-HEAD, MOST = 48, 64
+HEAD, MOST, FEW = 16, 64, 6
 # How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
 # time are looked at more closely then.
 ROUGH, MARCHED, WIRED = 0, 1, 2
-CHUNKS = {ROUGH: 1024, MARCHED: 192}
+CHUNKS = {ROUGH: 1024, MARCHED: 128}
 # Rank of hours that are too few.
 DARK = 10**8
 
@@ -99,7 +99,7 @@ class _Search:
                 rows[some], looks[some] = self._refined(owners[some], wires=least == MARCHED)
             else:
                 # Of few that are left nearly all are answered in the end.
-                few = len(rows) <= MOST
+                few = len(rows) <= FEW
                 some = np.arange(len(rows)) if few else frontier(rows[:HEAD])[:MOST]
                 alive[some] = False
                 for found in self._answer([_Row(*owner) for owner in owners[some].tolist()]):

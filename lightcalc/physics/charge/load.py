@@ -90,7 +90,7 @@ class Crossing:
             return self._at_level(source)
         row = np.count_nonzero(self._lows <= source[:, None], axis=1) - 1
         flat = self._first + row
-        a, b, c, d = (np.take(line, flat) for line in (*self._average, *self._peak))
+        a, b, c, d = (line.take(flat) for line in (*self._average, *self._peak))
         half = (source - self._ohms * d) / 2
         volts = half + np.sqrt(np.maximum(half * half - self._ohms * c, 0.0))
         return Meeting(volts, a / volts + b, c / volts + d)

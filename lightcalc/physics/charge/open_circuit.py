@@ -48,8 +48,8 @@ def cell_volts(row: NDArray[np.intp], drawn: ArrayLike) -> Floats:
     left = place.astype(np.intp)
     flat = table.ravel()
     at = row * table.shape[1] + left
-    low = np.take(flat, at)
-    return np.asarray(low + (np.take(flat, at + 1) - low) * (place - left))
+    low = flat.take(at)
+    return np.asarray(low + (flat.take(at + 1) - low) * (place - left))
 
 
 class RestVolts:
@@ -77,9 +77,9 @@ class RestVolts:
         left = place.astype(np.intp)
         place -= left
         left += self._first
-        low = np.take(self._flat, left)
+        low = self._flat.take(left)
         left += 1
-        high = np.take(self._flat, left)
+        high = self._flat.take(left)
         high -= low
         high *= place
         high += low

@@ -56,6 +56,6 @@ class StateRate:
         place = np.clip(place, 0.0, _ROWS - 1.001)
         left = place.astype(np.intp)
         flat = self._first + left
-        low = np.take(self._log_gear, flat)
-        log_gear = low + (np.take(self._log_gear, flat + 1) - low) * (place - left)
+        low = self._log_gear.take(flat)
+        log_gear = low + (self._log_gear.take(flat + 1) - low) * (place - left)
         return np.asarray(np.exp(log_gear))

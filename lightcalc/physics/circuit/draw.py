@@ -51,15 +51,17 @@ class Drawing:
             draw.led_a.append([])
             for c, channel in enumerate(unit.channels):
                 there = volts[_rail(run, c), stretch]
-                led_a = np.zeros_like(there)
                 if self.on[c]:
                     led_a = channel_amps(channel, unit.holds_current, there)
                     draw.unit_a[_rail(run, c), stretch] += led_a
+                else:
+                    led_a = np.zeros_like(there)
                 draw.led_a[-1].append(led_a)
-            idle_a = np.zeros_like(volts[0, stretch])
             if idles:
                 idle_a = idle_current(unit, volts[0, stretch])[0]
                 draw.unit_a[0, stretch] += idle_a
+            else:
+                idle_a = np.zeros(volts[0, stretch].shape)
             draw.idle_a.append(idle_a)
         return draw
 

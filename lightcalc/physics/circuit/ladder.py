@@ -270,7 +270,7 @@ class _Piece:
             volts = np.broadcast_to(self.supply_v, self.unit_a.shape)
             self._settle(volts, self.drawing.at(volts))
         for slack in (1.0, 10.0, 10.0, 100.0, 1e3, 1e4):
-            if np.all(self._look() <= self.tolerance_a * slack):
+            if self._look().max() <= self.tolerance_a * slack:
                 return self.report()
             self._settle(self.flow.unit_volts, self.draw)
         raise ArithmeticError("The ladder is too badly conditioned to settle.")
@@ -305,7 +305,7 @@ class _Piece:
         """Step on from some volts and what is drawn at them, until each unit draws what it asks."""
         for _ in range(MOST_STEPS):
             gap = draw.unit_a - self.unit_a
-            unsettled = np.any(np.abs(gap) > self.tolerance_a, axis=(0, 1))
+            unsettled = (np.abs(gap) > self.tolerance_a).any(axis=(0, 1))
             if not unsettled.any():
                 return
             few = np.count_nonzero(unsettled) * WORTH_A_PIECE <= unsettled.size
