@@ -193,13 +193,11 @@ def _multiply(a: Array, b: Array) -> Array:
 def solve_blocks(a: Blocks, b: Blocks) -> Blocks:
     """Solve a x = b over the two leading axes, by elimination without pivots; overwrites both."""
     size = len(a)
-    for i in range(size):
-        for j in range(i + 1, size):
-            factor = a[j, i] / a[i, i]
-            a[j, i + 1 :] -= factor * a[i, i + 1 :]
-            b[j] -= factor * b[i]
+    for i in range(size - 1):
+        factor = (a[i + 1 :, i] / a[i, i])[:, None]
+        a[i + 1 :, i + 1 :] -= factor * a[i, i + 1 :]
+        b[i + 1 :] -= factor * b[i]
     for i in reversed(range(size)):
-        for j in range(i + 1, size):
-            b[i] -= a[i, j] * b[j]
         b[i] /= a[i, i]
+        b[:i] -= a[:i, i, None] * b[i]
     return b
