@@ -305,7 +305,7 @@ class _Piece:
         """Step on from some volts and what is drawn at them, until each unit draws what it asks."""
         for _ in range(MOST_STEPS):
             gap = draw.unit_a - self.unit_a
-            unsettled = (np.abs(gap) > self.tolerance_a).any(axis=(0, 1))
+            unsettled = np.asarray((np.abs(gap) > self.tolerance_a).any(axis=(0, 1)))
             if not unsettled.any():
                 return
             few = np.count_nonzero(unsettled) * WORTH_A_PIECE <= unsettled.size
