@@ -85,6 +85,12 @@ class Batch:
         return [number for number, lead in enumerate(self.wireds[0].leads) if lead.parent < 0]
 
     @cached_property
+    def by_rated_v(self) -> list[tuple[float, Places]]:
+        """Places of the supplies of each rated volts."""
+        rated = np.array([wired.rated_v for wired in self.wireds])
+        return [(volts, np.flatnonzero(rated == volts)) for volts in np.unique(rated).tolist()]
+
+    @cached_property
     def paths(self) -> list[list[int]]:
         """For each feed, its lead and those it branches from."""
         leads = self.wireds[0].leads

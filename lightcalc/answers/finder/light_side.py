@@ -17,6 +17,7 @@ from lightcalc.answers.answer import warm_c
 from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch
 from lightcalc.answers.finder.offers import NONE, FuseOffer, WireOffer
+from lightcalc.answers.finder.thick import THICK, ThickWire
 from lightcalc.answers.results import HeatAnswer, RunAnswer
 from lightcalc.answers.sizing import INSIDE_PIECE_K, SHARING_ROUNDS
 from lightcalc.answers.surroundings import brightest, heat_answer
@@ -25,15 +26,11 @@ from lightcalc.design.piece import Design, Supply, Use
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.pwm import time_slices
-from lightcalc.physics.circuit.wire import loop_ohm
-from lightcalc.tables.wires import metric_size
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 HIDDEN = "hidden"
-# Wire through which sizing first tries how much flows.
-THICK = metric_size(2.5)
 # What is known of a light side whose wires or fuse rounding could tip: little (judgement).
 UNSURE_SHARE = 0.8
 
@@ -91,11 +88,13 @@ class LightSides:
             [(True,) * len(channels), *(part.on for period in periods for part in period)]
         )
 
-    def behind(self, batch: Batch, of: Places, limit_a: Array, volts: Array) -> Lit:
+    def behind(
+        self, batch: Batch, of: Places, limit_a: Array, volts: Array, thick: ThickWire
+    ) -> Lit:
         """Light up cases of a batch behind limits [A] at volts (cases,)."""
         supply = batch.wireds[0].supply
         rating_a = self._after_limit(supply, limit_a)
-        thick_a = self.thick_a(batch, of, volts)
+        thick_a = thick.lead_a(of, volts)
         wires, unsure = self._sized(batch, of, rating_a, volts, thick_a)
         possible = np.all(wires != NONE, axis=1) & self.wires.stands(batch.named[of], rating_a)
         pairs = zip(of.tolist(), volts.tolist(), strict=True)
@@ -164,13 +163,6 @@ class LightSides:
             again, tipped = self.wires.choose(most_a, loop_m, allowed_v, rating_a, named)
             wires, unsure = np.where(more[:, None], again, wires), unsure | (more & tipped.any(1))
         return wires, unsure
-
-    def thick_a(self, batch: Batch, of: Places, volts: Array) -> Array:
-        """Find the current in each lead were it of thick wire (cases, leads)."""
-        ambient_c = self.wires.ambient_c
-        ohm = np.asarray(loop_ohm(THICK, batch.leads_m[of], ambient_c))
-        strip_c = np.full((len(of), len(batch.wireds[0].runs)), ambient_c)
-        return np.abs(solve(batch.network(of, ohm, strip_c, 0.0), volts).lead_a)
 
     def _copper(
         self, batch: Batch, of: Places, wires: Places, fuse: int | None

@@ -23,6 +23,7 @@ from lightcalc.answers.finder.pool import Look, Pool
 from lightcalc.answers.finder.steady import Steady
 from lightcalc.answers.finder.stock import least_rating_a
 from lightcalc.answers.finder.straight import Bare, Straight
+from lightcalc.answers.finder.thick import ThickWire
 from lightcalc.answers.findings.service import hold_findings
 from lightcalc.answers.wiring import contact_ohm, wire_up
 from lightcalc.physics.circuit.converter import Converter, input_current_a, loss_w, lowest_input_v
@@ -76,8 +77,11 @@ class OfSupply:
         for places in alike(self.wireds, uses):
             wireds = tuple(self.wireds[k] for k in places)
             batch, lines = Batch(wireds, uses[places[0]], self.sides.wires), np.array(places)
-            self._add_behind(batch, lines)
-            self._add_straight(batch, lines)
+            asked = list(self._asked_v(batch))
+            if any(volts for _, volts in asked):
+                thick = ThickWire(batch, asked)
+                self._add_behind(batch, lines, thick)
+                self._add_straight(batch, lines, thick)
         self._add_hours()
         self.pool.possible &= self.found.reshape(-1, *self.pool.possible.shape).all(axis=0)
 
@@ -143,22 +147,33 @@ class OfSupply:
             self._fitting[key] = places, rated_v if set_v is None else set_v
         return self._fitting[key]
 
-    def _add_behind(self, batch: Batch, lines: Places) -> None:
+    def _asked_v(self, batch: Batch) -> Iterator[tuple[Places, list[float]]]:
+        """Every volts that light sides may be held at, behind converters or straight on packs."""
+        for rated_v, of in batch.by_rated_v:
+            bare, _ = self._columns(None, rated_v)
+            volts = self.stock.source_v[self.rows[bare]].tolist()
+            for name in dict.fromkeys(power.converter for power in self.pool.powers):
+                powers, output_v = self._columns(name, rated_v)
+                if name is not None and powers.size:
+                    volts.append(output_v)
+            yield of, volts
+
+    def _add_behind(self, batch: Batch, lines: Places, thick: ThickWire) -> None:
         """Add light sides behind every converter that fits; those of one limit are the same."""
-        rated = np.array([wired.rated_v for wired in batch.wireds])
         asked: dict[tuple[float, float, float], list[tuple[str, Places]]] = {}
         for name in dict.fromkeys(power.converter for power in self.pool.powers):
-            for rated_v in np.unique(rated).tolist():
+            for rated_v, _ in batch.by_rated_v:
                 powers, output_v = self._columns(name, rated_v)
                 if name is not None and powers.size:
                     limit_a = self.bounds.catalogue.converters[name].output_max_a
                     asked.setdefault((rated_v, limit_a, output_v), []).append((name, powers))
         if not asked:
             return
-        cases = [np.flatnonzero(rated == rated_v) for rated_v, _, _ in asked]
+        of_rated = dict(batch.by_rated_v)
+        cases = [of_rated[rated_v] for rated_v, _, _ in asked]
         counts = [len(case) for case in cases]
         limits, volts = (np.repeat([key[k] for key in asked], counts) for k in (1, 2))
-        lit = self.sides.behind(batch, np.concatenate(cases), limits, volts)
+        lit = self.sides.behind(batch, np.concatenate(cases), limits, volts, thick)
         stop = 0
         for (key, named), count in zip(asked.items(), counts, strict=True):
             some, stop = slice(stop, stop + count), stop + count
@@ -275,15 +290,13 @@ class OfSupply:
         asleep = ROUNDING * dark_w / self.stock.terminal_v[rows] < self.stock.sleeps_a[rows]
         return np.where(self.supply.switched_off | asleep, 0.0, dark_w)
 
-    def _add_straight(self, batch: Batch, lines: Places) -> None:
+    def _add_straight(self, batch: Batch, lines: Places, thick: ThickWire) -> None:
         """Add light sides straight on every pack that fits."""
-        rated = np.array([wired.rated_v for wired in batch.wireds])
-        for rated_v in np.unique(rated).tolist():
+        for rated_v, of in batch.by_rated_v:
             powers, _ = self._columns(None, rated_v)
-            of = np.flatnonzero(rated == rated_v)
             if powers.size:
                 rows, multiple = self.rows[powers], self.multiple[powers]
-                straight = Straight(self.sides, batch, of, self.stock, rows, multiple)
+                straight = Straight(self.sides, batch, thick, of, self.stock, rows, multiple)
                 self._add_on_packs(straight, lines[of], powers)
 
     def _add_on_packs(self, straight: Straight, lines: Places, powers: Places) -> None:

@@ -27,6 +27,7 @@ from lightcalc.answers.finder.lines import above, below
 from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
+from lightcalc.answers.finder.thick import ThickWire
 from lightcalc.answers.wiring import contact_ohm
 from lightcalc.design.piece import Use
 from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN
@@ -58,6 +59,7 @@ class Straight:
 
     sides: LightSides
     batch: Batch
+    thick: ThickWire
     of: Places
     stock: Stock
     rows: Places
@@ -68,7 +70,7 @@ class Straight:
         """Current in each lead through thick wire at the highest volts (n, p, leads)."""
         volts, which = np.unique(self.stock.source_v[self.rows], return_inverse=True)
         of = np.repeat(self.of, len(volts))
-        found = self.sides.thick_a(self.batch, of, np.tile(volts, len(self.of)))
+        found = self.thick.lead_a(of, np.tile(volts, len(self.of)))
         return np.asarray(found.reshape(len(self.of), len(volts), -1)[:, which])
 
     @cached_property
