@@ -33,8 +33,8 @@ from lightcalc.parts.kinds import Catalogue
 
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
-# Of so many that could be best, those that none of them beats are answered next, some at a time.
-HEAD, MOST, FEW = 16, 64, 6
+# Of so many that could be best, those that none of them beats are answered next; of so few, all.
+HEAD, FEW = 16, 6
 # How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
 # time are looked at more closely then.
 ROUGH, MARCHED, WIRED = 0, 1, 2
@@ -100,7 +100,7 @@ class _Search:
             else:
                 # Of few that are left nearly all are answered in the end.
                 few = len(rows) <= FEW
-                some = np.arange(len(rows)) if few else frontier(rows[:HEAD])[:MOST]
+                some = np.arange(len(rows)) if few else frontier(rows[:HEAD])
                 alive[some] = False
                 for found in self._answer([_Row(*owner) for owner in owners[some].tolist()]):
                     self._let_stand(found)
