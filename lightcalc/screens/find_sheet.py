@@ -220,4 +220,5 @@ def drawn_words(search: Search) -> str:
         return f"As drawn it does not do: {'; '.join(reasons)}."
     if any(not found.differs for found in search.found):
         return "As drawn it is one of these."
-    return "As drawn it meets all that is asked, but one of these is as good or better throughout."
+    better = "this" if len(search.found) == 1 else "one of these"
+    return f"As drawn it meets all that is asked, but {better} is as good or better throughout."

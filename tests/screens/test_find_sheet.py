@@ -93,6 +93,8 @@ def test_what_the_design_as_drawn_misses_is_said_in_words():
         "wires; it costs too much."
     )
     assert drawn_words(searched(found(differs=()))) == "As drawn it is one of these."
+    assert "but this is as good" in drawn_words(searched(found()))
+    assert "but one of these is as good" in drawn_words(searched(found(), found(rank=2)))
 
 
 def codes_that_stop():
