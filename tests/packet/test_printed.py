@@ -35,7 +35,7 @@ def pages(sheet, size, folder):
         ],
         check=True,
         capture_output=True,
-        timeout=120,
+        timeout=600,
     )
     told = subprocess.run([PDFINFO, pdf], check=True, capture_output=True, text=True).stdout
     width, height = map(float, re.search(r"Page size: +([\d.]+) x ([\d.]+)", told).groups())
@@ -59,7 +59,7 @@ def longest_line_mm(pdf, page, folder):
     picture = folder / "page"
     dots_an_inch = str(25.4 * PIXELS_A_MM)
     only = ("-f", str(page), "-l", str(page), "-r", dots_an_inch, "-gray", "-singlefile")
-    subprocess.run([PDFTOPPM, *only, "-png", pdf, picture], check=True, timeout=120)
+    subprocess.run([PDFTOPPM, *only, "-png", pdf, picture], check=True, timeout=600)
     dark = np.array(Image.open(picture.with_suffix(".png")).convert("L")) < 160
     edges = np.diff(np.pad(dark, ((0, 0), (1, 1))).astype(np.int8), axis=1)
     starts, ends = (np.argwhere(edges == way)[:, 1] for way in (1, -1))
