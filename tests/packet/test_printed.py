@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from pieces import example
 from PIL import Image
+from test_care_card import two_packs
 
 from lightcalc.packet.build_sheet import build_sheet
 from lightcalc.packet.care_card import care_card
@@ -52,6 +53,13 @@ def test_the_build_sheet_of_the_demo_takes_at_most_four_pages(size, tmp_path):
 @pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
 def test_a_care_card_takes_one_page(name, size, tmp_path):
     assert pages(care_card(*example(name)), size, tmp_path) == 1
+
+
+@pytest.mark.parametrize("size", SIZES_PT)
+def test_a_care_card_for_two_kinds_of_pack_that_must_stop_takes_one_page(size, tmp_path):
+    made = two_packs()
+    assert made[2].stops
+    assert pages(care_card(*made), size, tmp_path) == 1
 
 
 def longest_line_mm(pdf, page, folder):
