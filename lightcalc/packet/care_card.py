@@ -52,6 +52,7 @@ def _sections(design: Design, catalogue: Catalogue, figures: Figures) -> Iterato
         said = said_of(lines, design, catalogue, figures)
         items = [element("li", *line) for line in said]
         parts: list[Child] = [element("h2", entry["title"]), element("ul", *items)]
-        if entry.get("blank"):
+        room = line_of({"text": "", "lacks": entry.get("blank_lacks", ())})
+        if room.lacks and room.applies(facts):
             parts.append(element("p", class_="blank"))
         yield element("section", *parts)

@@ -30,10 +30,10 @@ def test_volts_and_amps_of_every_feed_and_far_end_have_their_box(name):
     made, catalogue, found = example(name)
     lit = rows(parse(build_sheet(made, catalogue, found)), "lit")
     written = list(chain.from_iterable(paths(row) for row in lit))
-    for n, _ in enumerate(found.runs):
+    for n, lit_run in enumerate(found.runs):
         assert f"runs.{n}.dimmest_v" in written
         assert f"runs.{n}.amps_a" in written
-        for m, feed in enumerate(run.feeds):
+        for m, feed in enumerate(lit_run.feeds):
             for k, _ in enumerate(feed.channels):
                 assert f"runs.{n}.feeds.{m}.channels.{k}.volts_v" in written
                 assert f"runs.{n}.feeds.{m}.channels.{k}.amps_a" in written
