@@ -35,7 +35,7 @@ VIEW_NAME_MM = 8.0
 BETWEEN_MM = 6.0
 SIDE_MM = 14.0
 # More lanes than these would hide the piece; what is left out stands on the drawings of strips.
-MOST_LANES = 6
+MOST_LANES = 8
 KEY_MM = 56.0
 # The lengths of more wires than these stand on the wiring diagram alone.
 MOST_WIRES = 16

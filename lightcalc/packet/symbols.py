@@ -201,9 +201,9 @@ SAMPLES: dict[str, tuple[Sample, str]] = {
     "inlay": (_inlay, "let in"),
     "strip": (_strip, "strip"),
     "strip hidden": (_strip_hidden, "strip, hidden"),
-    "end on": (_end_on, "strip seen end on"),
+    "end on": (_end_on, "strip, end on"),
     "feed": (_feed, "feed"),
-    "wire": (_wire, "wire, one possible way"),
+    "wire": (_wire, "wire"),
 }
 
 

@@ -272,6 +272,9 @@ def test_the_demo_has_the_dimensions_a_maker_needs():
         "front rail, start from the left": 0.04, "front rail": 1.4,
         "front rail, start from the front": 0.07, "front rail, start from below": 0.36,
         "back rail, start from the front": 0.33,
+        # The pack, as the design has it.
+        "seat box pack, from the left": 0.24, "seat box pack, from the front": 0.2,
+        "seat box pack, from below": 0.39,
     }  # fmt: skip
     found_m = {
         one.get("data-of"): units.read(next(one.iter("text")).text, "length")
@@ -424,7 +427,8 @@ def test_what_is_as_long_as_the_piece_is_measured_once():
 
 
 def test_without_its_place_a_pack_is_only_named():
-    made, _, found = demo()
+    made, _, _ = example("hall-bench")
+    made, _, found = demo(supplies=(replace(made.supplies[0], at_m=None),))
     root = parse(piece_drawing(made, found, FRAME))
     assert not named(root, "pack")
     assert any("gives no place for liion-4s-6800" in text for text in words(root))

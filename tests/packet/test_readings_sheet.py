@@ -16,7 +16,7 @@ from lightcalc.packet.steps import assembly
 
 
 def rows(root, check):
-    (found,) = of_class(root, check)
+    (found,) = [one for one in of_class(root, check) if one.tag == "table"]
     (body,) = found.iter("tbody")
     return list(body)
 
