@@ -28,6 +28,8 @@ from lightcalc.tables.rows import rows_in
 # What a shop sells wire and channels by, and how long it is.
 METRE, FOOT = "m", "ft"
 LONG_M = {METRE: 1.0, FOOT: 0.3048}
+# A shop rounds what a line costs to hundredths of its currency.
+CENTS = 2
 
 _Priced = Pack | Converter | Controller
 
@@ -182,7 +184,7 @@ def _line(
         needed_count=needed,
         buy_count=buy,
         unit_price=unit_price,
-        price=None if unit_price is None else unit_price * buy,
+        price=None if unit_price is None else round(unit_price * buy, CENTS),
     )
 
 
@@ -300,7 +302,7 @@ def _steps(
         if line.kind == "wire":
             total = totals[line.part, line.colour]
             long_m = LONG_M[line.sold_by]
-            wires.append((line.buy_count - total.drawn_m / long_m) * unit_price)
+            wires.append((line.price or 0.0) - total.drawn_m / long_m * unit_price)
             jumped.append(total.jumpers_m / long_m * unit_price)
         elif line.kind != "strip":
             rest.append(line.spare_count * unit_price)

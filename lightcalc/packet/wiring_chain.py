@@ -206,7 +206,7 @@ class Chain:
                 words += "; the fuse within a hand's width of the pack"
             room = self.width_mm - left - BEYOND_MM - NEST_MM * (self.returns + 1)
             lines = wrap(words, LETTERS_MM, room)
-            foot = self.paper.lines((left, top + 2.2), lines, LETTERS_MM)
+            foot = self.paper.lines((left, top + 2.8), lines, LETTERS_MM)
         return left + max(width_mm(line, LETTERS_MM) for line in lines), foot
 
 

@@ -184,7 +184,7 @@ def _jumper_notes(
     """Say what the wires between the parts of a supply are made of."""
     for one in jumpers(wired, wires, returns_of(wired.runs[0].strip)):
         made_of = conductors(catalogue.wires.get(one.like.wire), one.returns)
-        words = " and ".join(conductor.words for conductor in made_of)
+        words = "; ".join(conductor.words for conductor in made_of)
         yield (
             f"{one.name}: {measure(JUMPER_M[design.system], design.system)} assumed, of "
             f"{one.like.size} ({one.like.wire}), {words}."
