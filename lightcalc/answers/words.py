@@ -210,3 +210,18 @@ BY_ENDING: dict[str, Callable[[Shower, float], str]] = {
     "d": Shower.long_time,
     "years": Shower.years,
 }
+
+
+def told_apart(one: float, other: float, kind: str, system: str) -> tuple[str, str]:
+    """Show two values with as many digits as it takes to see which is the greater.
+
+    >>> told_apart(60.2, 60.0, "temperature", "metric")
+    ('60.2 °C', '60 °C')
+    >>> told_apart(71.0, 60.0, "temperature", "inch")
+    ('160 °F', '140 °F')
+    """
+    for digits in (2, 3, 4):
+        texts = units.show(one, kind, system, digits), units.show(other, kind, system, digits)
+        if texts[0] != texts[1]:
+            break
+    return texts

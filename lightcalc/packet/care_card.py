@@ -17,6 +17,9 @@ from lightcalc.packet.html import Child, Element, document, element
 from lightcalc.packet.steps import said_of
 from lightcalc.parts.kinds import Catalogue
 
+# From so many packs on the print of `sheet.css` gets no smaller.
+MOST_PRINTS = 4
+
 
 def care_card(design: Design, catalogue: Catalogue, answer: Answer) -> str:
     """Return the care card of a design as HTML; `answer` is the answer to both."""
@@ -27,7 +30,9 @@ def care_card(design: Design, catalogue: Catalogue, answer: Answer) -> str:
         *stop_box(answer),
         *_sections(design, catalogue, Figures(answer)),
     ]
-    card = element("section", *body, class_="care")
+    # Each pack has lines of its own; in smaller print those of several still go on one page.
+    several = min(len(design.supplies), MOST_PRINTS)
+    card = element("section", *body, class_=f"care packs-{several}")
     return document(f"{answer.piece}: care of its light", sheet_style(), card)
 
 
@@ -47,6 +52,7 @@ def _sections(design: Design, catalogue: Catalogue, figures: Figures) -> Iterato
         said = said_of(lines, design, catalogue, figures)
         items = [element("li", *line) for line in said]
         parts: list[Child] = [element("h2", entry["title"]), element("ul", *items)]
-        if entry.get("blank"):
+        room = line_of({"text": "", "lacks": entry.get("blank_lacks", ())})
+        if room.lacks and room.applies(facts):
             parts.append(element("p", class_="blank"))
         yield element("section", *parts)

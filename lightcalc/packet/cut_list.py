@@ -299,7 +299,7 @@ def _notes(
         notes.append(
             f"Jumpers join parts of a supply: {shown(JUMPER_M[design.system])} is assumed for "
             "each, common practice for parts side by side. Lay them out and measure. The answer "
-            "counts neither their volts nor their price."
+            "counts what they lose, and leaves out their price."
         )
     for one in strips:
         for run in one.too_long:

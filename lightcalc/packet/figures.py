@@ -37,10 +37,13 @@ class Figures:
             found = found[int(part)] if part.isdigit() else getattr(found, part)
         return found
 
-    def show(self, path: str) -> Element:
-        """Return the figure at a path, shown as a maker reads it, its raw value beside it."""
+    def show(self, path: str, words: str = "") -> Element:
+        """Return the figure at a path, shown as a maker reads it, its raw value beside it.
+
+        `words` are its own where it must be told from a figure beside it.
+        """
         value = self.raw(path)
-        words = self._words(path, value)
+        words = _joined(words) if words else self._words(path, value)
         kind = "whole" if len(words) <= LONGEST_WHOLE else "words"
         return element("data", words, class_=kind, value=raw_text(value), data_figure=path)
 

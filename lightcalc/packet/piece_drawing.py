@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design, Supply
 from lightcalc.design.space import Place
-from lightcalc.packet.dimensions import Length, Ruler, depth_mm, lanes, measure, reach_mm
+from lightcalc.packet.dimensions import Length, Ruler, depth_mm, distinct, lanes, measure, reach_mm
 from lightcalc.packet.drawing import Drawing
 from lightcalc.packet.laid import Laid, extent, laid_runs, mount_words
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, clip, width_mm, wrap
@@ -35,8 +35,10 @@ VIEW_NAME_MM = 8.0
 BETWEEN_MM = 6.0
 SIDE_MM = 14.0
 # More lanes than these would hide the piece; what is left out stands on the drawings of strips.
-MOST_LANES = 6
+MOST_LANES = 8
 KEY_MM = 56.0
+# The lengths of more wires than these stand on the wiring diagram alone.
+MOST_WIRES = 16
 FLOOR_M = 0.001
 STRAIGHT_M = 1e-6
 AXES = ("width", "depth", "height")
@@ -83,12 +85,20 @@ def _scene(design: Design, answer: Answer) -> _Scene:
     low, high = extent(piece.places())
     wood = [corner for block in piece.blocks for corner in (block.at_m, block.far_m)]
     wood_low, wood_high = extent(wood)
-    lengths = tuple(
-        tuple(one for run in runs for one in _run_lengths(run, axis, wood_low[axis]))
-        for axis in range(3)
-    )
     overall = tuple(Length(wood_low[k], wood_high[k], AXES[k]) for k in range(3))
+    lengths = tuple(_lengths(piece, axis, overall[axis]) for axis in range(3))
     return _Scene(design, answer, piece, low, high, lengths, overall)
+
+
+def _lengths(piece: Piece, axis: int, overall: Length) -> tuple[Length, ...]:
+    """Return what is measured along an axis, but what the overall size says already."""
+    zero_m = overall.start_m
+    found = [one for run in piece.runs for one in _run_lengths(run, axis, zero_m)]
+    found += [
+        Length(zero_m, pack.at_m[axis], f"{pack.supply} pack, {MADE_OF[axis]}")
+        for pack in piece.packs
+    ]
+    return tuple(one for one in found if len(distinct((overall, one))) != 1)
 
 
 def _feeds_of(supply: str, runs: Sequence[Laid]) -> tuple[tuple[str, Place], ...]:
@@ -267,11 +277,20 @@ def _notes(scene: _Scene, dropped: bool) -> list[str]:
         notes.append(f"The design does not say where these lie: {', '.join(nowhere)}.")
     notes += [note for one in scene.design.supplies if (note := _parts_note(one))]
     if scene.piece.packs:
-        notes.append(
-            "Packs are not to scale, and wires go any way that suits; the wiring diagram has the "
-            "length of each lead."
-        )
+        notes.append(f"Packs are not to scale. {_wire_words(scene)}")
     return notes
+
+
+def _wire_words(scene: _Scene) -> str:
+    """Say how long the wires are that are drawn along one way of many."""
+    placed = {pack.supply for pack in scene.piece.packs}
+    wires = [wire for wire in scene.answer.wires if wire.supply in placed]
+    if len(wires) > MOST_WIRES:
+        return "Wires go any way that suits; the wiring diagram has the length of each lead."
+    lengths = "; ".join(
+        f"{wire.lead} {measure(wire.length_m, scene.design.system)}" for wire in wires
+    )
+    return f"Wires go any way that suits, with these lengths: {lengths}."
 
 
 def _parts_note(supply: Supply) -> str:

@@ -203,6 +203,9 @@ class PlacedView:
         return bool(up > across)
 
     def _tags(self) -> None:
+        """Tag packs and runs, once everything has its place that a tag may not cover."""
+        for pack in self.piece.packs:
+            tag_beside(self.paper, [self.spot(self.view.flat(pack.at_m))], pack.tag)
         for laid in self.piece.runs:
             side = max(laid.sides, key=lambda one: self._length_mm(*self._ends(one)))
             start, end = self._ends(side)
@@ -225,9 +228,7 @@ class PlacedView:
 
     def _pack(self, pack: PackAt) -> None:
         with self.paper.group("pack", supply=pack.supply):
-            at = self.spot(self.view.flat(pack.at_m))
-            pack_mark(self.paper, at)
-            tag_beside(self.paper, [at], pack.tag)
+            pack_mark(self.paper, self.spot(self.view.flat(pack.at_m)))
 
 
 def _corners(inlay: Inlay, block: Block) -> list[Place]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from lightcalc.answers.results import RunAnswer
 from lightcalc.answers.sizing import PACK_SIDE
+from lightcalc.answers.words import told_apart
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import MINUS, returns_of
 from lightcalc.packet.dimensions import SAME_M
@@ -131,13 +132,17 @@ def _lit_run(number: int, run: RunAnswer, figures: Figures) -> Iterator[Row]:
 
 def _heat(bench: Bench) -> Iterator[Row]:
     for number, heat in enumerate(bench.figures.answer.heat):
+        system = bench.design.system
+        strip, limit = told_apart(heat.strip_c, heat.limit_c, "temperature", system)
         yield (
             heat.run,
             heat.mounting,
-            ("about ", bench.figures.show(f"heat.{number}.strip_c"), "; never above ",
-             bench.figures.show(f"heat.{number}.limit_c")),
-            box("\u00b0F" if bench.design.system == "inch" else "\u00b0C"),
-        )  # fmt: skip
+            (
+                *("about ", bench.figures.show(f"heat.{number}.strip_c", strip)),
+                *("; never above ", bench.figures.show(f"heat.{number}.limit_c", limit)),
+            ),
+            box("\u00b0F" if system == "inch" else "\u00b0C"),
+        )
 
 
 Rows = Callable[[Bench], Iterator[Row]]

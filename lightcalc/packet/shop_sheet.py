@@ -81,4 +81,5 @@ def buy_tables(found: ShoppingList) -> Iterator[Element]:
 
 
 def _count(count: float, sold_by: str) -> str:
-    return f"{count:.10g}" if sold_by == "each" else f"{count:.10g} {sold_by}"
+    words = {"each": "", "reel": " reel" if count == 1 else " reels"}.get(sold_by, f" {sold_by}")
+    return f"{count:.10g}{words}"

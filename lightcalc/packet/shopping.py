@@ -1,6 +1,7 @@
 """What to buy for a piece: quantities with spares, prices, and the same as CSV for a spreadsheet.
 
-Strip is bought by the reel and wire by the metre, as the cut list counts them. The price in an
+Strip is bought by the reel and wire by the metre, or by the foot where a design is in inches, as
+the cut list counts them. The price in an
 answer counts strip and wire by the length used and no spares, to compare designs; a shop does not
 sell that, so the total here is higher.
 """
@@ -23,6 +24,12 @@ from lightcalc.packet.cut_list import CutList
 from lightcalc.packet.spreadsheet import csv_of
 from lightcalc.parts.kinds import Catalogue, Controller, Converter, Pack
 from lightcalc.tables.rows import rows_in
+
+# What a shop sells wire and channels by, and how long it is.
+METRE, FOOT = "m", "ft"
+LONG_M = {METRE: 1.0, FOOT: 0.3048}
+# A shop rounds what a line costs to hundredths of its currency.
+CENTS = 2
 
 _Priced = Pack | Converter | Controller
 
@@ -48,7 +55,7 @@ class SpareRule:
 
 @dataclass(frozen=True)
 class ShoppingLine:
-    """One line of the list. Counts are of `sold_by` (each, reel or m).
+    """One line of the list. Counts and `unit_price` are of `sold_by` (each, reel, m or ft).
 
     `needed_count` goes into the piece; of a strip, so many reels are cut. `colour` is that of a
     wire. `price` is of all that is bought; None where the catalogue has no price.
@@ -132,7 +139,7 @@ def shopping(design: Design, catalogue: Catalogue, answer: Answer, cuts: CutList
         *_supplies(design, catalogue),
         *_fuses(catalogue, answer),
         *_connectors(design, catalogue),
-        *_wires(catalogue, cuts),
+        *_wires(catalogue, cuts, by_length(design)),
     )
     prices = [line.price for line in lines if line.price is not None]
     steps = tuple(_steps(lines, catalogue, answer, cuts))
@@ -151,6 +158,11 @@ def shopping(design: Design, catalogue: Catalogue, answer: Answer, cuts: CutList
     )
 
 
+def by_length(design: Design) -> str:
+    """Return what lengths are bought by where a design is in these units."""
+    return FOOT if design.system == "inch" else METRE
+
+
 def _line(
     kind: str,
     part: str,
@@ -159,6 +171,7 @@ def _line(
     what_for: str,
     *,
     colour: str = "",
+    sold_by: str = "",
 ) -> ShoppingLine:
     rule = spare_rules()[kind]
     buy = rule.to_buy(needed)
@@ -167,11 +180,11 @@ def _line(
         part=part,
         colour=colour,
         what_for=what_for,
-        sold_by=rule.sold_by,
+        sold_by=sold_by or rule.sold_by,
         needed_count=needed,
         buy_count=buy,
         unit_price=unit_price,
-        price=None if unit_price is None else unit_price * buy,
+        price=None if unit_price is None else round(unit_price * buy, CENTS),
     )
 
 
@@ -222,11 +235,19 @@ def _connectors(design: Design, catalogue: Catalogue) -> Iterator[ShoppingLine]:
         yield _line("connector", name, len(where), catalogue.connectors[name].price, _for(where))
 
 
-def _wires(catalogue: Catalogue, cuts: CutList) -> Iterator[ShoppingLine]:
+def _wires(catalogue: Catalogue, cuts: CutList, sold_by: str) -> Iterator[ShoppingLine]:
+    long_m = LONG_M[sold_by]
     for total in cuts.wire_totals:
-        price = catalogue.wires[total.wire].price_per_m
-        what_for = "1 cut" if total.cuts_count == 1 else f"{total.cuts_count} cuts"
-        yield _line("wire", total.wire, total.length_m, price, what_for, colour=total.colour)
+        price_per_m = catalogue.wires[total.wire].price_per_m
+        yield _line(
+            "wire",
+            total.wire,
+            total.length_m / long_m,
+            None if price_per_m is None else price_per_m * long_m,
+            "1 cut" if total.cuts_count == 1 else f"{total.cuts_count} cuts",
+            colour=total.colour,
+            sold_by=sold_by,
+        )
 
 
 def _for(names: list[str]) -> str:
@@ -256,7 +277,9 @@ def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[Also
     cut_m = {run.run: run.cut_length_m for run in answer.runs}
     for run in design.runs:
         if "channel" in run.mounting:
-            yield AlsoNeeded(run.mounting, round(cut_m[run.name], 4), "m", run.name)
+            sold_by = by_length(design)
+            length = math.ceil(cut_m[run.name] / LONG_M[sold_by] * 100.0 - 1e-6) / 100.0
+            yield AlsoNeeded(run.mounting, length, sold_by, run.name)
 
 
 def _steps(
@@ -278,18 +301,23 @@ def _steps(
         unit_price = line.unit_price or 0.0
         if line.kind == "wire":
             total = totals[line.part, line.colour]
-            wires.append((line.buy_count - total.drawn_m) * unit_price)
-            jumped.append(total.jumpers_m * unit_price)
+            long_m = LONG_M[line.sold_by]
+            wires.append((line.price or 0.0) - total.drawn_m / long_m * unit_price)
+            jumped.append(total.jumpers_m / long_m * unit_price)
         elif line.kind != "strip":
             rest.append(line.spare_count * unit_price)
     for what, prices in (
         ("whole reels", reels),
-        ("ends, loops and whole metres of wire", wires),
+        (f"ends, loops and whole {_lengths(cuts)} of wire", wires),
         ("jumpers between parts", jumped),
         ("spare fuses and connectors", rest),
     ):
         if abs(math.fsum(prices)) > 1e-9:
             yield PriceStep(what, math.fsum(prices))
+
+
+def _lengths(cuts: CutList) -> str:
+    return "feet" if cuts.units == "inch" else "metres"
 
 
 def _notes(
@@ -301,7 +329,7 @@ def _notes(
 ) -> Iterator[str]:
     currency = catalogue.currency
     spares = [f"{rule.kind}, {rule.why}" for rule in spare_rules().values() if rule.why != "none"]
-    yield f"Spares: {'; '.join(spares)}."
+    yield f"Spares: {'; '.join(spares)}.".replace("whole metres", f"whole {_lengths(cuts)}")
     if unknown:
         yield f"No price in the catalogue, and not in the sum: {', '.join(unknown)}."
     elif answer.price is not None:

@@ -31,8 +31,8 @@ from lightcalc.tables.drawing_scales import DrawingScale, drawing_scales
 
 STRIP_HIGH_MM = 4.0
 FEEDS_MM = 6.0
-BETWEEN_MM = 6.0
-SCALE_MM = 14.0
+BETWEEN_MM = 4.0
+ABOVE_STRIP_MM, SCALE_MM = 2.0, 14.0
 # Marks nearer to each other than this run together on paper; then every n-th is drawn.
 NEAREST_MARKS_MM = 0.8
 EVERY = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000)
@@ -115,7 +115,7 @@ def _shared_out(sheet: _Sheet, flats: Sequence[_Flat], high_mm: float) -> list[l
     groups: list[list[_Flat]] = [[]]
     left_mm = high_mm
     for flat in flats:
-        needed = _strip(Paper(), sheet, flat, 0.0)
+        needed = _strip(Paper(), sheet, flat, ABOVE_STRIP_MM)
         if groups[-1] and needed > left_mm:
             groups.append([])
             left_mm = high_mm
@@ -129,7 +129,7 @@ def _draw(sheet: _Sheet, flats: Sequence[_Flat], piece: str, which: str) -> Draw
     title = f"{piece}: the strips{which}"
     y = heading(paper, (0.0, 0.0), wrap(title, LARGE_MM, sheet.room_mm, bold=True), LARGE_MM)
     for flat in flats:
-        y = _strip(paper, sheet, flat, y + 2.0)
+        y = _strip(paper, sheet, flat, y + ABOVE_STRIP_MM)
     bar = scale_bar(paper, (2.0, y + 2.0), sheet.scale, sheet.design.system)
     words = f"Scale {sheet.scale.words} along the strip; its width is not to scale."
     lines = wrap(words, SMALL_MM, max(sheet.room_mm - bar.right - 5.0, 20.0))

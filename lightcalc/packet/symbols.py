@@ -75,6 +75,15 @@ def pack_mark(paper: Paper, at: Spot) -> None:
     paper.take(box)
 
 
+def plug_mark(paper: Paper, at: Spot) -> None:
+    """Draw a connector in a level wire: a plug on the left, its socket on the right."""
+    x, y = at
+    paper.box(Box(x - 0.5, y - 0.6, x + 2.2, y + 0.6), 0.0)
+    paper.box(Box(x - 2.2, y - 0.9, x + 0.2, y + 0.9), MEDIUM_MM, fill="black")
+    ends = ((x + 3.2, y - 1.3), (x + 0.9, y - 1.3), (x + 0.9, y + 1.3), (x + 3.2, y + 1.3))
+    paper.line(ends, THICK_MM, class_="plug-mark")
+
+
 def tag(paper: Paper, at: Spot, words: str) -> None:
     """Draw a number in a circle."""
     radius = tag_radius_mm(words)
@@ -192,9 +201,9 @@ SAMPLES: dict[str, tuple[Sample, str]] = {
     "inlay": (_inlay, "let in"),
     "strip": (_strip, "strip"),
     "strip hidden": (_strip_hidden, "strip, hidden"),
-    "end on": (_end_on, "strip seen end on"),
+    "end on": (_end_on, "strip, end on"),
     "feed": (_feed, "feed"),
-    "wire": (_wire, "wire, one possible way"),
+    "wire": (_wire, "wire"),
 }
 
 

@@ -21,6 +21,7 @@ from lightcalc.packet.conductors import MINUS, PLUS
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.lettering import LINE_RATIO, SMALL_MM, clip, width_mm, wrap
 from lightcalc.packet.paper import MEDIUM_MM, THICK_MM, THIN_MM, Box, Paper, Spot
+from lightcalc.packet.symbols import plug_mark
 from lightcalc.packet.wiring_parts import Part, SupplyWiring, amps
 
 PLUS_MM, MINUS_MM = THICK_MM, MEDIUM_MM
@@ -178,10 +179,7 @@ class Chain:
                 self.paper.circle((end, plus), 0.6, MEDIUM_MM, fill="black")
         else:
             for y in (plus, minus):
-                self.paper.box(Box(x - 0.5, y - 0.6, x + 2.2, y + 0.6), 0.0)
-                self.paper.box(Box(x - 2.2, y - 0.9, x + 0.2, y + 0.9), MEDIUM_MM, fill="black")
-                ends = ((x + 3.2, y - 1.5), (x + 0.9, y - 1.5), (x + 0.9, y + 1.5))
-                self.paper.line((*ends, (x + 3.2, y + 1.5)), THICK_MM)
+                plug_mark(self.paper, (x, y))
         lines = _lines(part, box.width - 1.0)
         return self._words(lines, (box.left + 0.5, minus + 1.5))
 
@@ -202,11 +200,13 @@ class Chain:
             words = (
                 f"{wire.lead}: {measure(wire.length_m, self.wiring.system)} of {wire.size} "
                 f"({wire.wire}), {made_of}; {amps(wire.full_level_a)}, at most "
-                f"{amps(wire.peak_a)}; the fuse within a hand's width of the pack"
+                f"{amps(wire.peak_a)}"
             )
+            if any(part.kind == "fuse" for part in self.wiring.parts):
+                words += "; the fuse within a hand's width of the pack"
             room = self.width_mm - left - BEYOND_MM - NEST_MM * (self.returns + 1)
             lines = wrap(words, LETTERS_MM, room)
-            foot = self.paper.lines((left, top + 2.2), lines, LETTERS_MM)
+            foot = self.paper.lines((left, top + 2.8), lines, LETTERS_MM)
         return left + max(width_mm(line, LETTERS_MM) for line in lines), foot
 
 

@@ -5,15 +5,18 @@ pack, fuse, switch, connectors, converter, fuse, controller, then the tree of le
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 
 from lightcalc.answers.results import Answer, FeedAnswer, FuseAnswer, RunAnswer, WireAnswer
 from lightcalc.answers.sizing import BY_LIMIT, PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.answers.wiring import Wired, wire_up
 from lightcalc.answers.words import Shower
 from lightcalc.design.piece import Design
+from lightcalc.design.service import Crossing
 from lightcalc.packet.conductors import Conductor, conductors, returns_of
 from lightcalc.packet.dimensions import measure
+from lightcalc.packet.jumpers import JUMPER_M, jumpers
 from lightcalc.parts.kinds import Catalogue
 
 # Both systems of units show volts and amps alike.
@@ -39,7 +42,7 @@ class Part:
 class LeadRow:
     """A lead of the tree. `parent` counts from 0 among the leads, -1 is the supply's own output.
 
-    `run` and `feed` are None for a trunk.
+    `run` and `feed` are None for a trunk. `crossing` holds the connectors in it.
     """
 
     number: int
@@ -48,6 +51,7 @@ class LeadRow:
     conductors: tuple[Conductor, ...]
     run: RunAnswer | None
     feed: FeedAnswer | None
+    crossing: Crossing = field(default_factory=Crossing)
 
     def details(self, system: str) -> str:
         """Say what it is made of and what flows in it."""
@@ -56,7 +60,11 @@ class LeadRow:
             f"{measure(wire.length_m, system)} of {wire.size} ({wire.wire}); "
             f"{amps(wire.full_level_a)}, at most {amps(wire.peak_a)}"
         )
-        return text if self.feed else f"{text}; {volts(wire.end_v)} at its end"
+        text = text if self.feed else f"{text}; {volts(wire.end_v)} at its end"
+        if self.crossing.connector is None:
+            return text
+        joints = " and at ".join(self.crossing.joints)
+        return f"{text}; connector {self.crossing.connector}{joints and f' at {joints}'}"
 
 
 @dataclass(frozen=True)
@@ -89,7 +97,7 @@ def supply_wiring(
         pack_conductors=conductors(catalogue.wires.get(wires[0].wire), ("",)),
         rows=_rows(wired, wires[1:], catalogue, answer),
         returns=returns,
-        notes=tuple(_notes(wired, fuses)),
+        notes=(*_notes(wired, fuses), *_jumper_notes(wired, wires[1:], design, catalogue)),
     )
 
 
@@ -106,7 +114,7 @@ def _rows(
             feed = run.feeds[seen.setdefault(run.run, 0)]
             seen[run.run] += 1
         made_of = conductors(catalogue.wires.get(wire.wire), returns_of(wired.runs[0].strip))
-        rows.append(LeadRow(number, lead.parent, wire, made_of, run, feed))
+        rows.append(LeadRow(number, lead.parent, wire, made_of, run, feed, lead.lead.crossing))
     return tuple(rows)
 
 
@@ -168,6 +176,19 @@ def _fuse(fuse: FuseAnswer, named: str | None) -> list[Part]:
         return [Part("fuse", "none fits", ("see the findings",))]
     lines = [amps(fuse.rating_a), fuse.place]
     return [Part("fuse", fuse.fuse, (*lines, *([] if fuse.fits else ["see the findings"])))]
+
+
+def _jumper_notes(
+    wired: Wired, wires: list[WireAnswer], design: Design, catalogue: Catalogue
+) -> Iterator[str]:
+    """Say what the wires between the parts of a supply are made of."""
+    for one in jumpers(wired, wires, returns_of(wired.runs[0].strip)):
+        made_of = conductors(catalogue.wires.get(one.like.wire), one.returns)
+        words = "; ".join(conductor.words for conductor in made_of)
+        yield (
+            f"{one.name}: {measure(JUMPER_M[design.system], design.system)} assumed, of "
+            f"{one.like.size} ({one.like.wire}), {words}."
+        )
 
 
 def _notes(wired: Wired, fuses: dict[str, FuseAnswer]) -> list[str]:

@@ -22,6 +22,7 @@ from lightcalc.packet.dimensions import measure
 from lightcalc.packet.feeds import place_words
 from lightcalc.packet.lettering import LINE_RATIO, SMALL_MM, clip, wrap
 from lightcalc.packet.paper import ABOVE, MEDIUM_MM, Box, Paper, Spot
+from lightcalc.packet.symbols import plug_mark
 from lightcalc.packet.wiring_chain import DOT_MM, MINUS_MM, PLUS_COLOUR, PLUS_MM
 from lightcalc.packet.wiring_parts import LeadRow, SupplyWiring, amps, volts
 
@@ -31,6 +32,8 @@ BUS_MM, APART_MM = 2.2, 3.3
 AFTER_BUS_MM = 3.0
 RUN_BOX_MM = 56.0
 LEAST_LABEL_MM = 62.0
+# A connector in a lead takes so much of it, and beside all of them its colours stay readable.
+PLUG_MM, LEAST_MARK_MM = 9.0, 30.0
 DETAILS_MM = 2.0
 HALO_MM = 1.2
 BELOW_ROW_MM = 2.5
@@ -195,14 +198,31 @@ class Tree:
                 stop = end if row.feed else self.bus_x(row.number, k)
                 self._wire(((start, level), (stop, level)), k, over=True)
                 if row.feed:
-                    self._mark(conductor.words, level)
+                    self._mark(conductor.words, level, self._plugs_mm(row))
+            self._plugs(row, y)
             self._label(row, y)
         if row.feed:
             self._feed(row, y)
 
-    def _mark(self, words: str, level: float) -> None:
+    def _plugs_mm(self, row: LeadRow) -> float:
+        """Return the room that the connectors in the lead of a feed take, at its right end."""
+        if row.feed is None:
+            return 0.0
+        most = int((self._label_room() - LEAST_MARK_MM) // PLUG_MM)
+        return PLUG_MM * min(len(row.crossing.connectors), most)
+
+    def _plugs(self, row: LeadRow, y: float) -> None:
+        """Draw the connectors in a lead, each in all of its conductors; a trunk only names them."""
+        count = round(self._plugs_mm(row) / PLUG_MM)
+        for number in range(count):
+            x = self.run_x - PLUG_MM * (count - number)
+            with self.paper.group("plug", part=row.crossing.connector or ""):
+                for k in range(self.count):
+                    plug_mark(self.paper, (x, y + k * APART_MM))
+
+    def _mark(self, words: str, level: float, beside_mm: float) -> None:
         at = (self.label_x + 2.0, level + 0.8)
-        words = clip(words, LETTERS_MM, self._label_room() - 6.0)
+        words = clip(words, LETTERS_MM, self._label_room() - 6.0 - beside_mm)
         self.paper.text(at, words, LETTERS_MM, backed=True, class_="conductor-mark")
 
     def _label(self, row: LeadRow, y: float) -> None:

@@ -28,6 +28,8 @@ LEARNED_READ = (
     "Each range holds 95 of 100; a catalogue's tolerance is taken for the range in which nearly "
     "every part falls."
 )
+# No readings make anything certain, however the shares are rounded.
+NEARLY_SURE, LEAST_CHANCE = 0.995, 1e-9
 NOTHING_LEARNED = "No figure is known much better than from its label."
 COULD_NOT_TELL = "What these readings could not tell"
 SHORT = {"low beside others": "low *", "high beside others": "high *"}
@@ -63,8 +65,15 @@ def verdict_sentences(found: BenchAnswer, show: Shower) -> Iterator[str]:
         yield (
             f"Nothing considered here explains these readings; {count} The one that goes least "
             f"with the others: {found.odd_one}. Read it again, and look for something else: a "
-            "wrong place, a flat meter battery, another design. Nothing was learned from them."
+            "wrong place, a flat meter battery, two faults at once, another design. Nothing was "
+            "learned from them."
         )
+        for reading in found.readings:
+            if reading.unit == "V" and reading.measured < 0.0 < reading.predicted:
+                yield (
+                    f"A minus in {reading.place} means that its two wires are swapped, or the "
+                    "meter's leads are: mend that first, and measure again."
+                )
         return
     if found.verdict == "no fault":
         yield f"No fault shows; {count}"
@@ -74,8 +83,10 @@ def verdict_sentences(found: BenchAnswer, show: Shower) -> Iterator[str]:
         return
     likeliest, *rivals = found.faults
     yield f"{_what(likeliest, found.units)}. {likeliest.remedy}"
-    chance = show.ratio(min(likeliest.probability_ratio, 0.999))
-    yield f"How sure: {chance}; no fault at all: {show.ratio(found.no_fault_ratio)}. {count}"
+    sure = likeliest.probability_ratio
+    chance = show.ratio(sure) if sure < NEARLY_SURE else "over 99 %"
+    none = show.ratio(max(found.no_fault_ratio, LEAST_CHANCE))
+    yield f"How sure: {chance}; no fault at all: {none}. {count}"
     for rival in rivals:
         chance = show.ratio(rival.probability_ratio)
         yield f"Or ({chance}): {_what(rival, found.units)}. {rival.remedy}"

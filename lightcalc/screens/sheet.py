@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lightcalc.answers.findings.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
-from lightcalc.answers.words import ENDED_BY, REMEDIES, VERDICTS, Shower
+from lightcalc.answers.words import ENDED_BY, REMEDIES, VERDICTS, Shower, told_apart
 from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
 
@@ -231,10 +231,8 @@ def _heat(answer: Answer, show: Shower) -> Iterator[str]:
         [
             [
                 f"{heat.run}, {heat.mounting}",
-                show.power_per_length(heat.heat_w_per_m),
-                show.power_per_length(heat.shed_w_per_m),
-                show.temperature(heat.strip_c),
-                show.temperature(heat.limit_c),
+                *told_apart(heat.heat_w_per_m, heat.shed_w_per_m, "power_per_length", show.system),
+                *told_apart(heat.strip_c, heat.limit_c, "temperature", show.system),
                 heat.limited_by,
             ]
             for heat in answer.heat

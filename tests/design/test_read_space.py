@@ -39,6 +39,8 @@ def test_the_demo_comes_out_in_metres(bench):
 
 
 def test_a_supply_may_say_where_its_pack_lies(bench):
+    assert bench.read().supplies[0].at_m == pytest.approx((0.24, 0.2, 0.39))
+    bench.put("supplies.0.at", ...)
     assert bench.read().supplies[0].at_m is None
     bench.put("supplies.0.at", ["20 cm", "0.1 m", "38 cm"])
     assert bench.read().supplies[0].at_m == pytest.approx((0.2, 0.1, 0.38))

@@ -1,12 +1,14 @@
 """The care card says what is so of the cells in the design, and nothing that is not."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from designs import design, run, supply
 from pieces import answered, example
 from sheets import figures, parse, text_of
 
+from lightcalc.design.service import Joint, Service
 from lightcalc.packet.care_card import care_card
 
 
@@ -40,6 +42,59 @@ def test_hours_stand_with_their_range(name):
     paths = [one.get("data-figure") for one in figures(parse(care_card(*example(name))))]
     for figure in ("hours_h", "hours_low_h", "hours_high_h"):
         assert f"supplies.0.{figure}" in paths
+
+
+EVERY_PACK = {
+    "Never open, crush, drop, wet or pierce the pack": "Never",
+    "Switch it off and stop using it. Do not charge it again": "When it swells, smells",
+    "Used cells and packs go to a collection point": "When to replace",
+    "take the pack out, so that nothing can come on": "How to ship or move it",
+    "ask the maker of the piece; do not lever": "How to open the piece",
+}
+
+
+@pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
+def test_every_card_says_what_never_to_do_and_what_to_do_when_it_swells_or_is_shipped(name):
+    root = parse(care_card(*example(name)))
+    sections = [text_of(one) for one in root.iter("section")]
+    for words, title in EVERY_PACK.items():
+        assert any(title in one and words in one for one in sections), words
+
+
+@pytest.mark.parametrize("name", ["hall-bench", "display-cabinet"])
+def test_what_is_charged_says_when_it_is_worn(name):
+    made = example(name)
+    paths = [one.get("data-figure") for one in figures(parse(care_card(*made)))]
+    assert "supplies.0.years_until_worn_years" in paths
+    assert "Expect to replace the pack" in told(made)
+
+
+def test_each_of_two_packs_has_its_own_hours_at_full_level():
+    text = told(two_packs())
+    for name in ("base", "top"):
+        assert re.search(rf"without a break, from full, pack {name} gives about \d", text)
+
+
+def two_packs():
+    """Return a design with two kinds of pack, told to stop, with all that a card may say."""
+    service = Service(reach="pull out the drawer", held_by="shelf")
+    packs = (("base", "lifepo4-4s-6000"), ("top", "sla-12v-7ah"))
+    made = design(
+        *(run(name=name, supply=name, length_m=4.9) for name, _ in packs),
+        supplies=tuple(
+            supply(
+                pack, "buckboost-12v-4a", controller="dimmer-smooth-1ch", name=name,
+                switched_off=True, service=service,
+            )
+            for name, pack in packs
+        ),
+    )  # fmt: skip
+    made = replace(
+        made,
+        joints=(Joint("top to case"),),
+        piece=replace(made.piece, notes="Walnut, oiled. The top lifts off after four screws."),
+    )
+    return answered(made)
 
 
 @pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])

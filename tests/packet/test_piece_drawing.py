@@ -272,6 +272,9 @@ def test_the_demo_has_the_dimensions_a_maker_needs():
         "front rail, start from the left": 0.04, "front rail": 1.4,
         "front rail, start from the front": 0.07, "front rail, start from below": 0.36,
         "back rail, start from the front": 0.33,
+        # The pack, as the design has it.
+        "seat box pack, from the left": 0.24, "seat box pack, from the front": 0.2,
+        "seat box pack, from below": 0.39,
     }  # fmt: skip
     found_m = {
         one.get("data-of"): units.read(next(one.iter("text")).text, "length")
@@ -398,8 +401,34 @@ def test_a_pack_is_drawn_where_it_lies_with_a_wire_to_every_feed():
             )
 
 
+def test_a_pack_is_dimensioned_and_its_wires_have_their_lengths():
+    made, _, _ = example("hall-bench")
+    made, _, found = demo(supplies=(replace(made.supplies[0], at_m=(0.7, 0.2, 0.38)),))
+    root = parse(piece_drawing(made, found, FRAME))
+    found_m = {
+        one.get("data-of"): units.read(next(one.iter("text")).text, "length")
+        for one in named(root, "dimension")
+    }
+    assert found_m["seat box pack, from the left"] == pytest.approx(0.7)
+    assert found_m["seat box pack, from the front"] == pytest.approx(0.2)
+    assert found_m["seat box pack, from below"] == pytest.approx(0.38)
+    told = " ".join(words(root))
+    for wire in found.wires:
+        assert f"{wire.lead} {wire.length_m * 1000:.0f} mm" in told
+
+
+def test_what_is_as_long_as_the_piece_is_measured_once():
+    made, _, _ = example("hall-bench")
+    # The seat is 40 cm deep; a pack on its back edge lies as far from the front.
+    made, _, found = demo(supplies=(replace(made.supplies[0], at_m=(0.7, 0.4, 0.38)),))
+    root = parse(piece_drawing(made, found, FRAME))
+    upright = [next(one.iter("text")).text for one in named(root, "dimension", axis="upright")]
+    assert upright.count("400 mm") == 1
+
+
 def test_without_its_place_a_pack_is_only_named():
-    made, _, found = demo()
+    made, _, _ = example("hall-bench")
+    made, _, found = demo(supplies=(replace(made.supplies[0], at_m=None),))
     root = parse(piece_drawing(made, found, FRAME))
     assert not named(root, "pack")
     assert any("gives no place for liion-4s-6800" in text for text in words(root))

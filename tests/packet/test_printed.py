@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from pieces import example
 from PIL import Image
+from test_care_card import two_packs
 
 from lightcalc.packet.build_sheet import build_sheet
 from lightcalc.packet.care_card import care_card
@@ -35,7 +36,7 @@ def pages(sheet, size, folder):
         ],
         check=True,
         capture_output=True,
-        timeout=120,
+        timeout=600,
     )
     told = subprocess.run([PDFINFO, pdf], check=True, capture_output=True, text=True).stdout
     width, height = map(float, re.search(r"Page size: +([\d.]+) x ([\d.]+)", told).groups())
@@ -54,12 +55,19 @@ def test_a_care_card_takes_one_page(name, size, tmp_path):
     assert pages(care_card(*example(name)), size, tmp_path) == 1
 
 
+@pytest.mark.parametrize("size", SIZES_PT)
+def test_a_care_card_for_two_kinds_of_pack_that_must_stop_takes_one_page(size, tmp_path):
+    made = two_packs()
+    assert made[2].stops
+    assert pages(care_card(*made), size, tmp_path) == 1
+
+
 def longest_line_mm(pdf, page, folder):
     """Return how long the longest level line of a printed page is."""
     picture = folder / "page"
     dots_an_inch = str(25.4 * PIXELS_A_MM)
     only = ("-f", str(page), "-l", str(page), "-r", dots_an_inch, "-gray", "-singlefile")
-    subprocess.run([PDFTOPPM, *only, "-png", pdf, picture], check=True, timeout=120)
+    subprocess.run([PDFTOPPM, *only, "-png", pdf, picture], check=True, timeout=600)
     dark = np.array(Image.open(picture.with_suffix(".png")).convert("L")) < 160
     edges = np.diff(np.pad(dark, ((0, 0), (1, 1))).astype(np.int8), axis=1)
     starts, ends = (np.argwhere(edges == way)[:, 1] for way in (1, -1))

@@ -1,16 +1,22 @@
 """There is a box for every reading that the bench can compare, beside what the answer expects."""
 
+from dataclasses import replace
 from itertools import chain
 
 import pytest
-from pieces import example
+from designs import design, run, supply
+from pieces import answered, example
 from sheets import EXAMPLES, figures, of_class, parse
 
 from lightcalc.packet.build_sheet import build_sheet
+from lightcalc.packet.figures import Figures
+from lightcalc.packet.html import to_text
+from lightcalc.packet.readings_sheet import CHECKS, Bench
+from lightcalc.packet.steps import assembly
 
 
 def rows(root, check):
-    (found,) = of_class(root, check)
+    (found,) = [one for one in of_class(root, check) if one.tag == "table"]
     (body,) = found.iter("tbody")
     return list(body)
 
@@ -24,10 +30,10 @@ def test_volts_and_amps_of_every_feed_and_far_end_have_their_box(name):
     made, catalogue, found = example(name)
     lit = rows(parse(build_sheet(made, catalogue, found)), "lit")
     written = list(chain.from_iterable(paths(row) for row in lit))
-    for n, run in enumerate(found.runs):
+    for n, lit_run in enumerate(found.runs):
         assert f"runs.{n}.dimmest_v" in written
         assert f"runs.{n}.amps_a" in written
-        for m, feed in enumerate(run.feeds):
+        for m, feed in enumerate(lit_run.feeds):
             for k, _ in enumerate(feed.channels):
                 assert f"runs.{n}.feeds.{m}.channels.{k}.volts_v" in written
                 assert f"runs.{n}.feeds.{m}.channels.{k}.amps_a" in written
@@ -51,3 +57,23 @@ def test_warmth_is_written_in_the_units_of_the_design():
         for name in ("hall-bench", "bedside-shelf")
     ]
     assert boxes == ["\u00b0C", "\u00b0F"]
+
+
+def test_warmth_a_hair_below_its_limit_reads_cooler_than_the_limit():
+    made, catalogue, found = example("bedside-shelf")
+    heat = replace(found.heat[0], strip_c=59.9, limit_c=60.0)
+    close = Figures(replace(found, heat=(heat, *found.heat[1:])))
+    (row, *_) = list(CHECKS["heat"][1](Bench(made, catalogue, close, 100)))
+    shown = [to_text(part) for part in row[2] if not isinstance(part, str)]
+    assert ">139.8\u00a0\u00b0F<" in shown[0]
+    assert ">140\u00a0\u00b0F<" in shown[1]
+
+
+def test_amps_of_a_bank_are_not_measured_in_a_fuse_that_is_not_there():
+    bank = answered(design(run("strip-5v-60-warm"), supplies=(supply("usb-20000", None),)))
+    cells = example("hall-bench")
+    for made, fused in ((bank, False), (cells, True)):
+        steps = assembly(made[0], made[1], Figures(made[2]))
+        told = " ".join(to_text(step) for step in steps)
+        assert ("fuse&#x27;s place" in told) == fused
+        assert "the meter in series in the +" in told

@@ -22,6 +22,7 @@ STARTS = ("=", "+", "-", "@", "\t", "\r")
 STEPS = {
     "whole reels",
     "ends, loops and whole metres of wire",
+    "ends, loops and whole feet of wire",
     "spare fuses and connectors",
     "jumpers between parts",
 }
@@ -92,7 +93,8 @@ def test_every_line_buys_what_is_needed_and_its_spares(made):
     found, _ = list_of(made)
     for line in found.lines:
         assert line.buy_count == int(line.buy_count) >= line.needed_count > 0
-        assert line.price == pytest.approx(line.buy_count * line.unit_price)
+        assert line.price == pytest.approx(line.buy_count * line.unit_price, abs=0.005 + 1e-9)
+        assert line.price == round(line.price, 2)
         if line.kind == "fuse":
             assert line.spare_count == 1
         if line.kind == "connector":
@@ -115,6 +117,32 @@ def test_the_demo_costs_what_its_price_list_says():
         "splice for wires",
         "aluminium channel on the surface",
     }
+
+
+def test_wire_of_an_inch_design_is_bought_by_the_foot_for_the_same_money():
+    # 0.3048 m to the foot, exactly (NIST SP 811).
+    made, catalogue, found = example("hall-bench")
+    cuts = cut_list(made, catalogue, found)
+    metric = shopping(made, catalogue, found, cuts)
+    inch = shopping(replace(made, system="inch"), catalogue, found, cuts)
+    pairs = [pair for pair in zip(metric.lines, inch.lines, strict=True) if pair[0].kind == "wire"]
+    assert len(pairs) == 4
+    for metres, feet in pairs:
+        assert (metres.sold_by, feet.sold_by) == ("m", "ft")
+        assert feet.needed_count * 0.3048 == pytest.approx(metres.needed_count)
+        assert feet.unit_price / 0.3048 == pytest.approx(metres.unit_price)
+        assert 1.1 * feet.needed_count <= feet.buy_count < 1.1 * feet.needed_count + 1.0
+    channels = [one for one in inch.also if "channel" in one.what]
+    assert [one.sold_by for one in channels] == ["ft", "ft"]
+    assert all(0.0 <= one.count - 1.4 / 0.3048 < 0.01 for one in channels)
+    rows = rows_of(shopping_csv(inch))
+    assert {row[4] for row in rows if row[0] == "wire"} == {"ft"}
+
+
+def test_prices_stand_in_the_currency_of_the_catalogue():
+    catalogue = replace(parts(), currency="NOK")
+    head, *_ = rows_of(shopping_csv(list_of(design(), catalogue)[0]))
+    assert head[-2:] == ["unit price (NOK)", "price (NOK)"]
 
 
 def test_a_fuse_a_converter_makes_needless_is_bought_only_when_named():

@@ -15,7 +15,9 @@ from hypothesis import strategies as st
 from pieces import answered, example
 
 from lightcalc import units
-from lightcalc.design.piece import Lead
+from lightcalc.design.piece import Feed, Lead
+from lightcalc.design.service import Crossing, Joint
+from lightcalc.packet.cut_list import cut_list
 from lightcalc.packet.svg import clean
 from lightcalc.packet.wiring_diagram import wiring_drawings
 
@@ -66,6 +68,27 @@ def check_numbers(made, found, roots):
             assert len(at.channels) == text.count(MINUS)
             count += 1
     assert len(feeds) == count
+
+
+def check_plugs(made, roots):
+    """The connectors in every lead are named with it and drawn in each wire of a feed's lead."""
+    rows = {one.get("data-lead"): one for root in roots for one in named(root, "lead")}
+    feeds = [feed.lead for run in made.runs for feed in run.feeds]
+    for lead in (*made.trunks, *feeds):
+        plugs = named(rows[lead.name], "plug")
+        if lead.crossing.connector is None:
+            assert not plugs
+            continue
+        # Lines may break within long names.
+        text = text_in([rows[lead.name]]).replace(" ", "")
+        assert f"connector{lead.crossing.connector}" in text
+        assert all(joint.replace(" ", "") in text for joint in lead.crossing.joints)
+        assert [one.get("data-part") for one in plugs] == (
+            list(lead.crossing.connectors) if lead in feeds else []
+        )
+        marks = [one for plug in plugs for one in named(plug, "plug-mark")]
+        wires = len(named(rows[lead.name], "conductor"))
+        assert len(marks) == len(plugs) * wires
 
 
 def check_parts(made, found, roots):
@@ -169,10 +192,82 @@ def test_the_examples_are_drawn_whole_and_wired_right(name):
     ((_, root),) = drawings_of(made, catalogue, found)
     check_numbers(made, found, [root])
     check_parts(made, found, [root])
+    check_plugs(made, [root])
     check_wiring(root, returns_in(made, catalogue), joined=False)
     check_dots(root)
     assert not colliding(root)
     assert not crossed(root, "conductor")
+
+
+def test_connectors_in_leads_and_trunks_are_drawn_and_named():
+    both = Crossing(("seat", "back"), "plug-small-2")
+    fed = (
+        Feed(0.0, Lead("left", 0.5, parent="riser", crossing=both)),
+        Feed(1.4, Lead("right", 0.5, crossing=Crossing((), "plug-usb"))),
+    )
+    made = replace(
+        made_of(run(feeds=fed), supplies=(supply(),)),
+        trunks=(Lead("riser", 1.0, crossing=Crossing(("back",), "plug-small-2")),),
+        joints=(Joint("seat"), Joint("back")),
+    )
+    ((_, root),) = drawings_of(*answered(made))
+    check_plugs(made, [root])
+    assert len(named(root, "plug")) == 3
+    assert not colliding(root)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_jumper_of_the_cut_list_is_said_with_its_wire_and_length(name):
+    made, catalogue, found = example(name)
+    ((_, root),) = drawings_of(made, catalogue, found)
+    told = " ".join(words(root))
+    for cut in cut_list(made, catalogue, found).wires:
+        if cut.is_jumper:
+            assert f"{cut.lead}: {cut.drawn_m * 1000:.0f} mm" in told
+            assert f"{cut.size} ({cut.wire})" in told
+
+
+def test_a_fuse_is_only_spoken_of_where_there_is_one():
+    for pack, spoken in (("usb-20000-stays-on", False), ("liion-3s-10400", True)):
+        strip = "strip-5v-60-warm" if pack.startswith("usb") else "strip-12v-60-warm"
+        drawn = drawings_of(*answered(made_of(run(strip), supplies=(supply(pack, None),))))
+        told = " ".join(text for _, root in drawn for text in words(root))
+        assert ("the fuse within" in told) == spoken
+
+
+def test_parts_show_the_volts_and_amps_of_the_answer():
+    made, catalogue, found = example("hall-bench")
+    ((_, root),) = drawings_of(made, catalogue, found)
+    lead, box = found.wires[0], found.supplies[0]
+    pack = catalogue.packs[made.supplies[0].pack]
+    fuse = next(one for one in found.fuses if one.fuse)
+    trunkless = [wire for wire in found.wires[1:] if wire.supply == box.supply]
+    expected = {
+        "pack": [
+            f"{volts(pack.nominal_v)} nominal",
+            f"{volts(pack.full_v)} full, {volts(pack.cutoff_v)} flat",
+            f"gives {amps(lead.full_level_a)}",
+            f"at most {amps(lead.peak_a)}",
+        ],
+        "fuse": [amps(fuse.rating_a)],
+        "converter": [f"in {volts(lead.end_v)}", f"out {volts(box.output_v)}"],
+        "controller": [
+            f"out {volts(min(wire.start_v for wire in trunkless))}",
+            f"at most {amps(box.channel_peak_a)}",
+        ],
+    }
+    for kind, lines in expected.items():
+        (part,) = named(root, "part", kind=kind)
+        assert [line for line in lines if line not in words(part)] == []
+
+
+def test_a_trunk_says_the_volts_at_its_end():
+    made, catalogue, found = example("display-cabinet")
+    ((_, root),) = drawings_of(made, catalogue, found)
+    (row,) = named(root, "lead", lead="back trunk")
+    (wire,) = [one for one in found.wires if one.lead == "back trunk"]
+    assert wire.start_v - wire.end_v > 0.01
+    assert f"{volts(wire.end_v)} at its end" in text_in([row])
 
 
 @some

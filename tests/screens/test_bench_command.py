@@ -115,6 +115,22 @@ def test_readings_that_nothing_explains_write_no_catalogue(shop, readings):
     assert not (shop.folder / "measured").exists()
 
 
+def test_a_minus_beside_another_fault_is_told_to_be_mended_first(shop, readings):
+    # Two faults at once: a run swapped, and the other with far too few amps.
+    name = readings(("11.57 V", "-11.9 V"), ("506 mA", "150 mA"))
+    told = " ".join(shop.run("bench", "hall-bench.toml", name).stdout.split())
+    assert "two faults at once" in told
+    assert "A minus in volts at the far end of back rail means that its two wires are" in told
+    plain = readings(("11.98 V", "4 V"))
+    assert "A minus" not in shop.run("bench", "hall-bench.toml", plain).stdout
+
+
+def test_no_fault_is_ever_wholly_sure(shop, readings):
+    name = readings(more=JOINT)
+    told = " ".join(shop.run("bench", "hall-bench.toml", name).stdout.split())
+    assert "How sure: over 99 %; no fault at all: below 0.01 %." in told
+
+
 def test_a_folder_that_holds_anything_is_refused(shop):
     told = shop.refused(*DEMO, "--out", ".")
     assert "nothing is written over" in told

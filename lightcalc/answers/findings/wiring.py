@@ -9,6 +9,7 @@ from lightcalc.answers.findings.finding import Finding, Grade
 from lightcalc.answers.results import DotsAnswer, HeatAnswer, RunAnswer
 from lightcalc.answers.sizing import Sized, SizedFuse, SizedWire
 from lightcalc.answers.wiring import Wired
+from lightcalc.answers.words import told_apart
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.units import show
@@ -124,9 +125,10 @@ def reach_findings(wired: Wired, design: Design) -> Iterator[Finding]:
         place = cut_run.run.mounts[0].at(lead.pad * cut_run.strip.cut_unit_m)
         away_m, reach_m = math.dist(supply.at_m, place), supply.pack_lead_m + lead.path_m
         if reach_m < away_m:
+            step_m = 0.0254 if design.system == "inch" else 0.01
+            missing_m = math.ceil((away_m - reach_m) / step_m - 1e-9) * step_m
             away, reach, missing = (
-                show(length, "length", design.system)
-                for length in (away_m, reach_m, away_m - reach_m)
+                show(length, "length", design.system) for length in (away_m, reach_m, missing_m)
             )
             yield Finding(
                 "lead-short",
@@ -134,7 +136,7 @@ def reach_findings(wired: Wired, design: Design) -> Iterator[Finding]:
                 f"lead {lead.lead.name}",
                 f"Its feed is {away} from the pack in a straight line, and all wire from the pack "
                 f"to it is {reach}.",
-                f"Make it longer by more than {missing}, for wires go round corners, or move the "
+                f"Make it longer by {missing} or more, for wires go round corners, or move the "
                 "pack.",
                 {"away_m": away_m, "reach_m": reach_m},
             )
@@ -249,21 +251,6 @@ def _sentence(changes: list[str]) -> str:
     """Make one sentence of things of which one must be done."""
     text = ", or ".join(changes)
     return f"Either {text}." if len(changes) > 1 else f"{text[0].upper()}{text[1:]}."
-
-
-def told_apart(one: float, other: float, kind: str, system: str) -> tuple[str, str]:
-    """Show two values with as many digits as it takes to see which is the greater.
-
-    >>> told_apart(60.2, 60.0, "temperature", "metric")
-    ('60.2 °C', '60 °C')
-    >>> told_apart(71.0, 60.0, "temperature", "inch")
-    ('160 °F', '140 °F')
-    """
-    for digits in (2, 3, 4):
-        texts = show(one, kind, system, digits), show(other, kind, system, digits)
-        if texts[0] != texts[1]:
-            break
-    return texts
 
 
 def _cooler(heat: HeatAnswer, system: str) -> str:

@@ -121,11 +121,14 @@ def _take_away(desk: Desk, outcome: Outcome | None) -> None:
             numbers = to_json(outcome.answer)
             _download("All numbers", numbers, f"{stem}.json", "application/json")
             _download(
-                "Build packet", partial(_packet, outcome), f"{stem}-packet.zip", "application/zip"
+                "Build packet",
+                partial(packet_zip, outcome),
+                f"{stem}-packet.zip",
+                "application/zip",
             )
 
 
-def _packet(outcome: Outcome) -> bytes:
+def packet_zip(outcome: Outcome) -> bytes:
     """Return the paper for bench, shop and client, worked out when it is asked for."""
     return zip_of(packet_files(*outcome.drawn, outcome.answer))
 

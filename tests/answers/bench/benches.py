@@ -99,9 +99,27 @@ LAYOUTS = (everything, volts_and_amps, without_joints, at_the_strips)
 GROUPS = [(name, layout) for name in DESIGNS for layout in LAYOUTS]
 
 
+class Remembering(BenchModel):
+    """A model that works nothing out twice: sets of readings share probes and many of the cases.
+
+    A probe is read for itself, and a case as if alone, so columns of one batch serve another.
+    """
+
+    def __init__(self, built):
+        super().__init__(built)
+        self.known = {}
+
+    def predict(self, cases, probes):
+        key = cases.tobytes()
+        new = [probe for probe in dict.fromkeys(probes) if (key, probe) not in self.known]
+        for probe, column in zip(new, super().predict(cases, new).T if new else (), strict=True):
+            self.known[key, probe] = column
+        return np.stack([self.known[key, probe] for probe in probes], axis=1)
+
+
 @cache
 def model_of(name):
-    return BenchModel(built_supplies(DESIGNS[name](), parts()))
+    return Remembering(built_supplies(DESIGNS[name](), parts()))
 
 
 def refitter_of(name, layout):

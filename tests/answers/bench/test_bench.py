@@ -9,7 +9,7 @@ from benches import everything, example
 from designs import design, evening, feed, parts, run, supply
 from scipy import stats
 
-from lightcalc.answers.bench.bench import _deviations, bench
+from lightcalc.answers.bench.bench import _deviations, bench, refitter_for
 from lightcalc.answers.bench.built import built_supplies
 from lightcalc.answers.bench.model import REVERSED, BenchModel
 from lightcalc.answers.bench.parameters import parameters_of
@@ -241,3 +241,20 @@ def test_a_pack_found_far_below_its_label_is_written_so():
     assert charge.found_high < charge.stated_low
     assert found.rows["packs"]["aa-alkaline-8"]["capacity_tolerance"] > 0.0
     assert found.faults[0].code == "weak pack"
+
+
+def test_a_meter_is_off_by_half_of_what_is_said_of_it_and_by_one_share_on_all_its_readings():
+    # What is said of a meter is taken for two deviations; the share is a scale, the rest is noise.
+    probes = tuple(probe for probe in ON_STRIPS if probe.quantity == "voltage")
+    meter = Accuracy(0.01, 0.05)
+    model = BenchModel(built_supplies(HALL, parts()))
+    taken = Readings(tuple(Reading("", probe, 0.0, meter) for probe in probes))
+    refitter = refitter_for(model, parts(), taken)
+    assert refitter.noise_sd == pytest.approx([0.025] * len(probes))
+    assert refitter.scales == (("voltage", 0.01),)
+    place = len(refitter.parameters)
+    assert refitter.sd[place] == pytest.approx(0.005)
+    numbers = np.zeros((2, refitter.size))
+    numbers[1, place] = 0.01
+    drawn, scaled = refitter.shown(refitter.faults[:1] * 2, numbers)
+    assert scaled == pytest.approx(1.01 * drawn)

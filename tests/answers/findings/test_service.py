@@ -122,6 +122,15 @@ def test_a_finding_appears_where_it_is_deserved_and_not_elsewhere(code):
     assert graded(innocent, code) == []
 
 
+@pytest.mark.parametrize("reached", ["pack side", "strip side", "both sides"])
+@pytest.mark.parametrize("hung", ["pack side", "strip side"])
+def test_a_connector_hangs_where_the_joint_is_reached_from(reached, hung):
+    joint = Joint("back panel", reached_from=reached)
+    made = of(crossing=crossing(joint, "plug-small-2", hung), joints=(joint,))
+    wrong = reached not in {hung, "both sides"}
+    assert graded(made, "joint-wrong-side") == (["stop"] if wrong else [])
+
+
 def test_a_joint_that_stays_shut_asks_for_no_connector():
     assert graded(of(crossing=crossing(FIXED)), "joint-no-connector") == []
 

@@ -3,6 +3,9 @@
 import re
 import subprocess
 import sys
+from io import BytesIO
+from pathlib import Path
+from zipfile import ZipFile
 
 import pytest
 
@@ -11,7 +14,11 @@ from lightcalc.answers.findings.cautions import all_cautions
 from lightcalc.design.read import read_design
 from lightcalc.folder.place import design_names, read_text
 from lightcalc.folder.work import open_work
+from lightcalc.screens.page.files_screen import packet_zip
+from lightcalc.screens.page.outcome import outcome_of
 from lightcalc.screens.page.page import SCREENS
+
+EXAMPLES = Path(__file__).parents[3] / "catalog_examples"
 
 
 def command_line(*words):
@@ -161,6 +168,18 @@ def test_parts_can_be_looked_at_and_taken_away(tab):
     assert tab.test.selectbox(key="parts").value == "example parts"
     labels = [button.label for button in tab.test.get("download_button")]
     assert labels == ["Design", "Answer sheet", "All numbers", "Build packet", "These parts"]
+
+
+def test_the_build_packet_of_the_page_is_that_of_the_command_line(tmp_path):
+    text = (EXAMPLES / "hall-bench.toml").read_text(encoding="utf-8")
+    outcome = outcome_of(EXAMPLES, "hall-bench.toml", text)
+    with ZipFile(BytesIO(packet_zip(outcome))) as zipped:
+        got = {name: zipped.read(name) for name in zipped.namelist()}
+    command_line("packet", str(EXAMPLES / "hall-bench.toml"), "--out", str(tmp_path / "paper"))
+    written = {one.name: one.read_bytes() for one in (tmp_path / "paper").iterdir()}
+    # The folder's own list of its files is no paper.
+    del written["packet.txt"]
+    assert got == written
 
 
 def test_each_question_has_the_charts_that_answer_it(tab):
