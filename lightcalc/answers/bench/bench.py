@@ -44,7 +44,7 @@ def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnsw
     refitter = refitter_for(model, catalogue, readings)
     values = np.array([reading.value for reading in readings.readings])
     (refit,) = refitter.refit(values[None])
-    verdict = verdict_of(refitter, refit)
+    verdict = verdict_of(refit, len(values))
     advice = Advice(refitter, refit)
     faults = _fault_answers(refitter, refit, verdict)
     rivals = verdict == "fault" and len(faults) > 1
@@ -75,9 +75,8 @@ def refitter_for(model: BenchModel, catalogue: Catalogue, readings: Readings) ->
     return Refitter(model, parameters, faults_of(model), readings.probes, meters)
 
 
-def verdict_of(refitter: Refitter, refit: Refit) -> str:
-    """Say whether the readings show a fault, none, or what nothing considered here explains."""
-    count = len(refitter.probes)
+def verdict_of(refit: Refit, count: int) -> str:
+    """Say whether so many readings show a fault, none, or what nothing considered explains."""
     if _deviations(refit.best.peak.misfit, count) > UNEXPLAINED_DEVIATIONS:
         return "unexplained"
     return NO_FAULT if refit.probability[0] >= NAMED_BELOW else "fault"
@@ -94,18 +93,11 @@ def _odd_one(refitter: Refitter, values: Array, answers: Sequence[ReadingAnswer]
         return 0
     off = [max(abs(one.off_ratio), abs(one.beside_ratio)) for one in answers]
     likely = sorted(range(len(values)), key=lambda place: -off[place])[:MOST_LEFT_OUT]
+    left_out = np.arange(len(values)) == np.array(likely)[:, None]
+    refits = refitter.refit(np.broadcast_to(values, left_out.shape), left_out)
     sense: dict[int, tuple[bool, float, float]] = {}
-    for place in likely:
-        rest = [other for other in range(len(values)) if other != place]
-        without = Refitter(
-            refitter.model,
-            refitter.parameters,
-            refitter.faults,
-            [refitter.probes[other] for other in rest],
-            [refitter.meters[other] for other in rest],
-        )
-        (refit,) = without.refit(values[None, rest])
-        explained = verdict_of(without, refit) != "unexplained"
+    for place, refit in zip(likely, refits, strict=True):
+        explained = verdict_of(refit, len(values) - 1) != "unexplained"
         no_fault = float(refit.probability[0]) if explained else 0.0
         sense[place] = (explained, round(no_fault, 2), -refit.best.peak.misfit)
     return max(sense, key=lambda place: sense[place])

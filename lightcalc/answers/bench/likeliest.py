@@ -46,7 +46,7 @@ class Straight:
 class Spreads:
     """What is believed before the readings.
 
-    mean, sd (points, numbers); noise_sd (readings,).
+    mean, sd (points, numbers); noise_sd (points, readings), infinite for what is left out.
     """
 
     mean: Array
@@ -75,20 +75,24 @@ def density_and_gain(rest: Array, slopes: Array, sd: Array, noise_sd: Array) -> 
     """Straight model at its mean: log density of `rest`, and how the numbers follow it.
 
     Parameters: `rest` (benches, readings) measured less shown; `slopes` (readings, numbers); `sd`
-    (numbers,); `noise_sd` (readings,). Returns (benches,) and (numbers, readings).
+    (numbers,); `noise_sd` (readings,), infinite for readings that count for nothing. Returns
+    (benches,) and (numbers, readings).
 
     >>> one = np.ones((1, 1))
     >>> log, gain = density_and_gain(np.zeros((1, 1)), one, one[0], one[0])
     >>> float(gain[0, 0]), round(float(log[0]), 4)  # half of what is left; -0.5 ln(2 pi 2)
     (0.5, -1.2655)
     """
-    wide = slopes * sd
-    covariance = wide @ wide.T + np.diag(noise_sd**2)
+    counts = np.isfinite(noise_sd)
+    wide = slopes[counts] * sd
+    covariance = wide @ wide.T + np.diag(noise_sd[counts] ** 2)
     factor = np.linalg.cholesky(covariance)
-    scaled = np.linalg.solve(factor, rest.T)
+    scaled = np.linalg.solve(factor, rest[:, counts].T)
     size = 2.0 * np.log(np.diag(factor)).sum() + len(factor) * np.log(2.0 * np.pi)
     log = -0.5 * (size + (scaled**2).sum(axis=0))
-    return np.asarray(log), np.asarray(np.linalg.solve(covariance, slopes * sd**2).T)
+    gain = np.zeros(slopes.T.shape)
+    gain[:, counts] = np.linalg.solve(covariance, wide * sd).T
+    return np.asarray(log), gain
 
 
 def likeliest(
@@ -130,7 +134,7 @@ def likeliest(
 def _cost(
     shown: Array, measured: Array, numbers: Array, before: Spreads, which: NDArray[np.intp]
 ) -> Array:
-    readings = ((measured - shown) / before.noise_sd) ** 2
+    readings = ((measured - shown) / before.noise_sd[which]) ** 2
     spread = ((numbers - before.mean[which]) / before.sd[which]) ** 2
     return np.asarray(readings.sum(axis=1) + spread.sum(axis=1))
 
@@ -141,7 +145,7 @@ def _aim(
     """Best numbers of the straight model around a point, its gain, and the log density."""
     mean, sd, slopes = before.mean[n], before.sd[n], ends.slopes[n]
     rest = measured[n] - ends.shown[n] - slopes @ (mean - point[n])
-    log, gain = density_and_gain(rest[None], slopes, sd, before.noise_sd)
+    log, gain = density_and_gain(rest[None], slopes, sd, before.noise_sd[n])
     return mean + gain @ rest, gain, float(log[0])
 
 
@@ -152,6 +156,6 @@ def _peak(n: int, point: Array, ends: Straight, measured: Array, before: Spreads
     mean = before.mean[n] + np.clip(aim - before.mean[n], -FARTHEST * sd, FARTHEST * sd)
     spread = np.diag(sd**2) - gain @ slopes * sd**2
     shown = ends.shown[n] + slopes @ (mean - point[n])
-    misfit = ((measured[n] - shown) / before.noise_sd) ** 2
+    misfit = ((measured[n] - shown) / before.noise_sd[n]) ** 2
     from_mean = ((mean - before.mean[n]) / sd) ** 2
     return Peak(log, mean, spread, shown, float(misfit.sum() + from_mean.sum()))

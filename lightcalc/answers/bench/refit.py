@@ -174,8 +174,8 @@ class Refitter:
         straight = self.straight([self.faults[owner] for owner in owners], at)
         return _Pieces(np.array(owners), np.array(weights), at, np.array(sds), straight)
 
-    def coarse(self, values: Array) -> tuple[Array, Array]:
-        """Try every fault on benches (benches, readings).
+    def coarse(self, values: Array, noise_sd: Array) -> tuple[Array, Array]:
+        """Try every fault on benches (benches, readings), all with the same noise (readings,).
 
         Returns the logarithm of the probability of the readings with each fault (benches,
         faults), and the numbers that then fit best (benches, faults, numbers).
@@ -185,7 +185,7 @@ class Refitter:
         numbers = np.empty((count, len(pieces.owner), self.size))
         for piece, shown in enumerate(pieces.straight.shown):
             rest, slopes = values - shown, pieces.straight.slopes[piece]
-            log, gain = density_and_gain(rest, slopes, pieces.sd[piece], self.noise_sd)
+            log, gain = density_and_gain(rest, slopes, pieces.sd[piece], noise_sd)
             logs[:, piece] = np.log(pieces.weight[piece]) + log
             numbers[:, piece] = pieces.at[piece] + rest @ gain.T
         found = np.full((count, len(self.faults)), -np.inf)
@@ -196,9 +196,15 @@ class Refitter:
             best[:, number] = numbers[np.arange(count), own[logs[:, own].argmax(axis=1)]]
         return found, best
 
-    def refit(self, values: Array) -> list[Refit]:
-        """Refit benches, their readings in rows (benches, readings)."""
-        logs, best = self.coarse(values)
+    def refit(self, values: Array, left_out: NDArray[np.bool_] | None = None) -> list[Refit]:
+        """Refit benches, their readings in rows (benches, readings), less those left out."""
+        out = np.zeros(values.shape, dtype=bool) if left_out is None else left_out
+        noise_sd = np.where(out, np.inf, self.noise_sd)
+        logs = np.empty((len(values), len(self.faults)))
+        best = np.empty((*logs.shape, self.size))
+        for same in np.unique(out, axis=0):
+            rows = np.flatnonzero((out == same).all(axis=1))
+            logs[rows], best[rows] = self.coarse(values[rows], noise_sd[rows[0]])
         logs += np.log([fault.prior for fault in self.faults])
         bench, chosen = np.nonzero(self._worth_refining(logs))
         faults = [self.faults[number] for number in chosen]
@@ -207,7 +213,7 @@ class Refitter:
         peaks = likeliest(
             lambda which, numbers: self.straight([faults[n] for n in which], numbers),
             values[bench],
-            Spreads(means, sds, self.noise_sd),
+            Spreads(means, sds, noise_sd[bench]),
             best[bench, chosen],
         )
         for place, peak in enumerate(peaks):

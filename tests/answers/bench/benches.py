@@ -231,7 +231,7 @@ def judge(refitter, benches):
 def _judge(refitter, bench, refit, told):
     fault = refitter.faults[bench.fault]
     named = named_fault(refitter, refit)
-    trusted = verdict_of(refitter, refit) != "unexplained"
+    trusted = verdict_of(refit, len(refitter.probes)) != "unexplained"
     if not trusted:
         named = replace(named, code="unexplained", place="", detail="")
     errors, narrowed = [], []

@@ -15,7 +15,7 @@ READ = RNG.normal(size=4)
 
 
 def before(mean=MEAN, sd=SD, noise=NOISE):
-    return Spreads(mean[None], sd[None], noise)
+    return Spreads(mean[None], sd[None], noise[None])
 
 
 def straight_line(which, numbers):
@@ -43,6 +43,29 @@ def test_many_benches_at_once_are_each_as_if_alone():
         alone, same = density_and_gain(one[None], SLOPES, SD, NOISE)
         assert alone[0] == pytest.approx(together[n])
         assert same == pytest.approx(gain)
+
+
+def test_a_reading_of_endless_noise_is_as_one_never_taken():
+    loud, kept = np.where([0, 1, 0, 0], np.inf, NOISE), [0, 2, 3]
+    rest = RNG.normal(size=(2, 4))
+    log, gain = density_and_gain(rest, SLOPES, SD, loud)
+    without, fewer = density_and_gain(rest[:, kept], SLOPES[kept], SD, NOISE[kept])
+    assert log == pytest.approx(without)
+    assert gain[:, kept] == pytest.approx(fewer)
+    assert not gain[:, 1].any()
+    (peak,) = likeliest(straight_line, READ[None], before(noise=loud), MEAN[None])
+    few = Spreads(MEAN[None], SD[None], NOISE[None, kept])
+    (same,) = likeliest(
+        lambda which, numbers: Straight(
+            straight_line(which, numbers).shown[:, kept],
+            straight_line(which, numbers).slopes[:, kept],
+        ),
+        READ[None, kept],
+        few,
+        MEAN[None],
+    )
+    assert peak.misfit == pytest.approx(same.misfit)
+    assert peak.mean == pytest.approx(same.mean)
 
 
 def bent(numbers):
