@@ -22,6 +22,7 @@ import atheris
 with atheris.instrument_imports(include=["lightcalc", "tomllib", "zipfile", "csv"]):
     import attacks
     import doors
+    import legal
     import within_limits
 
     from lightcalc.folder.zips import zip_of
@@ -64,6 +65,34 @@ def changed(strategy, door):
     return case.hypothesis.fuzz_one_input
 
 
+def benches(shop):
+    """Return designs to measure, their runs and supply, and whether on bare cells."""
+    drawn = {name: doors.read_design(EXAMPLES / name) for name in legal.BENCHES}
+    bank = doors.read_design(shop.write("bank.toml", legal.BANK))
+    return [
+        *((drawn[name], *rest) for name, rest in legal.BENCHES.items()),
+        (bank, ("edge", "back"), "bank", False),
+    ]
+
+
+def benched(shop):
+    """Return what a meter may have shown on one of the benches, to be compared to the end."""
+    return st.sampled_from(benches(shop)).flatmap(
+        lambda one: st.tuples(
+            st.just(one[0][0]),
+            st.just(one[0][1]),
+            legal.readings(one[1], one[2], straight=one[3]),
+        )
+    ) | st.tuples(st.just(shop.design), st.just(shop.catalogue), attacks.changed(doors.READINGS))
+
+
+def answered(found):
+    """Answer a design with its catalogue, when the checks let it in."""
+    if found is not None:
+        with doors.watched(20), doors.numbers_alone():
+            doors.sound(doors.answer(*found))
+
+
 def targets(shop):
     """Return each door by its name, as a function of bytes."""
     read = {name: (EXAMPLES / name).read_text(encoding="utf-8") for name in doors.FILES}
@@ -85,6 +114,14 @@ def targets(shop):
         ),
         "changed-readings": changed(
             st.tuples(attacks.changed(doors.READINGS)), lambda text: doors.readings(shop, text)
+        ),
+        "changed-bank": changed(
+            st.tuples(attacks.changed(legal.BANK)), lambda text: doors.design(shop, text)
+        ),
+        "extreme-bank": changed(st.tuples(legal.extremes.extreme_designs(legal.BANKS)), answered),
+        "bench": changed(benched(shop), doors.refitted),
+        "find": changed(
+            st.tuples(legal.small_searches()), lambda one: one and doors.searched(*one)
         ),
         "changed-table": changed(table, lambda name, text: doors.catalogue(shop, name, text)),
     }
