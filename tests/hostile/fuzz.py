@@ -175,7 +175,7 @@ def search(target, seconds, keep, root):
         within_limits.hold(3 * doors.MOST_MEMORY)  # what the search itself keeps is in it too
         flags = {
             "max_total_time": seconds,
-            "rss_limit_mb": doors.MOST_MEMORY >> 20,
+            "rss_limit_mb": 2 * doors.MOST_MEMORY >> 20,
             "max_len": 20_000,
             "print_final_stats": 1,
             "verbosity": 1,
