@@ -1,6 +1,7 @@
 """The command line. Each verb's module is imported when it is asked for: start-up stays light.
 
-Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that cannot be used.
+Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that cannot be used, 130
+when Ctrl-C stopped it.
 """
 
 from __future__ import annotations
@@ -18,6 +19,9 @@ from lightcalc.screens.layout import printable
 from lightcalc.screens.options import example
 
 BAD_INPUT_STATUS = 2
+# What shells take for stopped by Ctrl-C.
+STOPPED_STATUS = 130
+STOPPED = "Stopped before it was done. Files that were already written are whole."
 # The module of each verb, in the order in which help lists them.
 VERBS = {
     "answer": "design_commands",
@@ -73,6 +77,9 @@ class MakerGroup(click.Group):
         """Run the verb; print every problem of BadInput and leave with status 2."""
         try:
             return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo(STOPPED, err=True)
+            ctx.exit(STOPPED_STATUS)
         except BadInput as bad:
             count = len(bad.problems)
             click.echo(f"{count} {'problem' if count == 1 else 'problems'}:", err=True)
