@@ -15,7 +15,7 @@ import sys
 import click
 
 from lightcalc.problems import BadInput, nearest
-from lightcalc.screens.layout import printable
+from lightcalc.screens.layout import paragraph, printable
 from lightcalc.screens.options import example
 
 BAD_INPUT_STATUS = 2
@@ -84,7 +84,7 @@ class MakerGroup(click.Group):
             count = len(bad.problems)
             click.echo(f"{count} {'problem' if count == 1 else 'problems'}:", err=True)
             for problem in bad.problems:
-                click.echo(f"  {printable(str(problem))}", err=True)
+                click.echo(_told(str(problem)), err=True)
             ctx.exit(BAD_INPUT_STATUS)
         except click.UsageError as error:
             text = error.format_message()
@@ -105,6 +105,13 @@ class MakerGroup(click.Group):
             text = f"{error.filename}: cannot be read or written: {error.strerror}{fix}"
             click.echo(printable(text), err=True)
             ctx.exit(BAD_INPUT_STATUS)
+
+
+def _told(problem: str) -> str:
+    """Return a mistake for its reader: wrapped on a terminal, on one line for a program."""
+    if sys.stderr.isatty():
+        return paragraph(problem, "  ", "    ")
+    return f"  {printable(problem)}"
 
 
 def _may_be_a_name(word: str) -> bool:

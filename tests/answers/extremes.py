@@ -12,7 +12,7 @@ from lightcalc.parts.columns import columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import BadInput
 
-_NUMBERS = ("number", "numbers", "count", "pitch", "capacity")
+_NUMBERS = ("number", "numbers", "count", "pitch", "capacity", "light")
 
 
 def legal(kind, part):

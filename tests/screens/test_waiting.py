@@ -57,3 +57,20 @@ def test_what_is_done_at_once_shows_nothing_on_a_terminal(shop):
         with pytest.raises(OSError, match="Input/output"):  # nothing came before it hung up
             os.read(terminal, 1000)
     os.close(terminal)
+
+
+def test_mistakes_are_wrapped_on_a_terminal_and_a_line_each_in_a_pipe(shop):
+    text = 'hours_a_charge = "6 h"'
+    design = shop.changed((text, 'hours_a_charge = "6 furlongs and 200 ages of a long evening"'))
+    terminal, its_end = os.openpty()
+    with shop.start("answer", str(design), errors=its_end) as work:
+        os.close(its_end)
+        assert work.wait(60) == 2
+    lines = os.read(terminal, 10_000).decode().splitlines()
+    os.close(terminal)
+    assert all(len(line) <= 80 for line in lines)
+    assert len(lines) > 2
+    assert all(line.startswith("    ") for line in lines[2:])
+    piped = shop.refused("answer", design).splitlines()
+    assert len(piped) == 2
+    assert " ".join(" ".join(lines).split()) == " ".join(" ".join(piped).split())
