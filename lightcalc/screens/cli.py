@@ -103,15 +103,15 @@ class MakerGroup(click.Group):
             if error.errno in _NOT_ALLOWED and ctx.invoked_subcommand in _WITH_OUT:
                 fix = "; name a folder that you may write to with --out."
             text = f"{error.filename}: cannot be read or written: {error.strerror}{fix}"
-            click.echo(printable(text), err=True)
+            click.echo(_told(text, ""), err=True)
             ctx.exit(BAD_INPUT_STATUS)
 
 
-def _told(problem: str) -> str:
+def _told(problem: str, indent: str = "  ") -> str:
     """Return a mistake for its reader: wrapped on a terminal, on one line for a program."""
     if sys.stderr.isatty():
-        return paragraph(problem, "  ", "    ")
-    return f"  {printable(problem)}"
+        return paragraph(problem, indent, indent + "  ")
+    return f"{indent}{printable(problem)}"
 
 
 def _may_be_a_name(word: str) -> bool:
