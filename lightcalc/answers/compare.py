@@ -6,6 +6,7 @@ never joined: in a build with two packs each feeds runs of its own.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from lightcalc.answers.answer import answer
@@ -32,16 +33,29 @@ class Build:
     design: Design | None
 
 
-def compare(design: Design, catalogue: Catalogue, answered: Answer | None = None) -> Comparison:
+Watch = Callable[[int, int], None]
+"""Is told how many builds are answered, and of how many."""
+
+
+def compare(
+    design: Design,
+    catalogue: Catalogue,
+    answered: Answer | None = None,
+    watch: Watch | None = None,
+) -> Comparison:
     """Answer the three builds side by side; a build that cannot work says why.
 
     `answered` is the answer of the design itself, where it is at hand: a design with one supply is
     the first of the builds.
     """
-    answers = tuple(
-        _build_answer(build, catalogue, answered if build.design == design else None)
-        for build in builds(design, catalogue)
-    )
+    ways = builds(design, catalogue)
+    found = []
+    for number, build in enumerate(ways):
+        if watch is not None:
+            watch(number, len(ways))
+        known = answered if build.design == design else None
+        found.append(_build_answer(build, catalogue, known))
+    answers = tuple(found)
     return Comparison(
         piece=design.piece.name,
         units=design.system,

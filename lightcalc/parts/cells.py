@@ -14,6 +14,7 @@ from lightcalc.units import (
     UnitProblem,
     read,
     read_capacity,
+    read_light,
     read_pitch,
     read_wire_size,
     show,
@@ -131,6 +132,14 @@ def amp_hours(text: str, nominal_v: float) -> str:
     return f"{read_capacity(text, nominal_v) / 3600.0:.12g} Ah"
 
 
+def light_of_a_metre(text: str, power_w_per_m: float) -> str:
+    """Return a cell of lumens a watt as the lumens a metre that they are at so many watts."""
+    try:
+        return f"{read_light(text, power_w_per_m):.12g} lm/m"
+    except UnitProblem as problem:
+        raise CellProblem(str(problem)) from None
+
+
 def _read_numbers(text: str, column: Column, scale: Scale) -> tuple[float, ...]:
     return tuple(_read_number(word, column, scale) for word in words_of(text))
 
@@ -210,6 +219,7 @@ _READERS: dict[str, Callable[[str, Column, Scale], Any]] = {
     "number": _read_number,
     "pitch": _read_pitch,
     "capacity": _read_number,
+    "light": _read_number,
     "numbers": _read_numbers,
     "pairs": _read_pairs,
     "size": _read_size,

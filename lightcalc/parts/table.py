@@ -16,13 +16,14 @@ from lightcalc.parts.cells import (
     CellProblem,
     amp_hours,
     is_energy,
+    light_of_a_metre,
     read_cell,
     shown,
 )
 from lightcalc.parts.columns import Column, columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import Problems, nearest
-from lightcalc.units import Scale, UnitProblem, scale
+from lightcalc.units import Scale, UnitProblem, is_light_a_watt, scale
 
 # Far more than anyone types, and little enough to be read in no time.
 LARGEST_BYTES = 300_000
@@ -278,6 +279,10 @@ def _read_field(
         if "nominal_v" not in values:
             raise _NotRead
         text = amp_hours(text, values["nominal_v"])
+    if column.holds == "light" and is_light_a_watt(text):
+        if "power_w_per_m" not in values:
+            raise _NotRead
+        text = light_of_a_metre(text, values["power_w_per_m"])
     return read_cell(text, column, heading.scale)
 
 

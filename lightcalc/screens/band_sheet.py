@@ -11,14 +11,16 @@ from lightcalc.screens import band_words as words
 from lightcalc.screens.layout import heading, paragraph, table
 
 
-def band_sheet(answer: Answer, spread: Spread) -> str:
-    """Return how sure an answer is, 80 columns wide."""
+def band_sheet(answer: Answer, spread: Spread, asked: int | None = None) -> str:
+    """Return how sure an answer is, 80 columns wide; `asked` is how many builds were asked for."""
     show = Shower(answer.units)
     parts = [heading("How sure")]
     parts += [paragraph(text, "  ", "    ") for text in words.hours_sentences(spread, show)]
     parts += ["", table(words.BANDS, words.band_rows(spread, show)), paragraph(words.BANDS_READ)]
     parts += [paragraph(text, "  ", "    ") for text in words.hangs_on_sentences(spread, show)]
     parts.append(paragraph(words.sampling_sentence(spread, show)))
+    if asked is None and words.fewer_sentence(spread):
+        parts.append(paragraph(words.fewer_sentence(spread)))
     return "\n".join(parts) + "\n"
 
 

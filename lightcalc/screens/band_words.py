@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from lightcalc.answers.band.results import Band, Chance, Share, Spread
@@ -16,6 +17,7 @@ from lightcalc.answers.band.spread import (
     PIECE_HOURS,
     WARMTH,
 )
+from lightcalc.answers.band.work import MOST_SAMPLES
 from lightcalc.answers.words import ENDED_BY, Shower
 
 Row = tuple[str, ...]
@@ -41,8 +43,8 @@ CHANCES = {
 # Of shares smaller than this only the sum is told.
 LEAST_TOLD = 0.05
 MOST_TOLD = 5
-# A chance is no surer than this many builds can tell.
-LEAST_CHANCE = 0.001
+# A chance is no surer than the builds can tell, and none is told more closely than this.
+LEAST_CHANCE, MOST_IN_NONE = 0.001, 3.0
 LEAST_DOTS = 0.1
 # From here on a jump or the play of several inputs is worth a sentence.
 MUCH_UNEXPLAINED = 0.15
@@ -77,23 +79,29 @@ def hangs_on(band: Band, show: Shower, most: int = MOST_TOLD) -> str:
     return ", ".join(f"{share.name} {show.ratio(share.with_others_ratio)}" for share in told)
 
 
-def chance_sentence(chance: Chance, show: Shower) -> str:
+def chance_sentence(chance: Chance, show: Shower, samples_count: int) -> str:
     """Say how likely it is that the design meets one thing that was asked."""
     asked = show.hours(chance.asked) if chance.unit == "h" else show.ratio(chance.asked)
     text = CHANCES[chance.code].format(asked=asked, of=chance.of)
-    return f"{text}: {chance_words(chance.chance_ratio, show)}."
+    return f"{text}: {chance_words(chance.chance_ratio, show, samples_count)}."
 
 
-def chance_words(ratio: float, show: Shower) -> str:
-    """Show a chance, never surer than the builds can tell.
+def chance_words(ratio: float, show: Shower, samples_count: int) -> str:
+    """Show a chance, never surer than so many builds can tell.
 
-    >>> chance_words(1.0, Shower("metric")), chance_words(0.52, Shower("metric"))
+    What 3 in n builds do is missing among n of them 5 times in 100: (1 - 3/n)^n is 0.05.
+
+    >>> show = Shower("metric")
+    >>> chance_words(1.0, show, 10_000), chance_words(0.52, show, 10_000)
     ('above 99.9 %', '52 %')
+    >>> chance_words(1.0, show, 25)
+    'above 88 %'
     """
-    if ratio > 1.0 - LEAST_CHANCE:
-        return "above 99.9 %"
-    if ratio < LEAST_CHANCE:
-        return "below 0.1 %"
+    least = max(LEAST_CHANCE, MOST_IN_NONE / samples_count)
+    if ratio > 1.0 - least:
+        return f"above {math.floor(1000.0 * (1.0 - least) + 1e-9) / 10.0:g} %"
+    if ratio < least:
+        return f"below {math.ceil(1000.0 * least - 1e-9) / 10.0:g} %"
     return f"{ratio * 100.0:.1f} %" if ratio > 0.99 else show.ratio(ratio)
 
 
@@ -121,7 +129,7 @@ def hours_sentences(spread: Spread, show: Shower) -> Iterator[str]:
     hours = next(band for band in spread.bands if band.code == PIECE_HOURS)
     yield band_sentence(hours, show)
     for chance in spread.chances:
-        yield chance_sentence(chance, show)
+        yield chance_sentence(chance, show, spread.samples_count)
     on = hangs_on(hours, show)
     if on:
         yield f"What the hours hang on: {on}."
@@ -184,4 +192,14 @@ def sampling_sentence(spread: Spread, show: Shower) -> str:
         f"it be; of parts of one batch {show.ratio(spread.common_share_ratio)} of that is common "
         "to all (judgement). Each end of the band of hours is known within about "
         f"{max(minutes, 0.1):.1g} min."
+    )
+
+
+def fewer_sentence(spread: Spread) -> str:
+    """Say that a piece is so large that few builds of it were tried; empty when it is not."""
+    if spread.samples_count >= MOST_SAMPLES:
+        return ""
+    return (
+        f"Of so large a piece {spread.samples_count:,} builds are tried, since each takes long. "
+        f"More make the ends of the bands surer: --builds {MOST_SAMPLES}."
     )

@@ -10,6 +10,7 @@ from lightcalc.design.read import read_design
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
+from lightcalc.screens.waiting import Waiting
 
 FAULT_STATUS = 1
 
@@ -50,7 +51,9 @@ def bench(
     from lightcalc.screens.bench_sheet import bench_sheet  # noqa: PLC0415
 
     drawn, catalogue = read_design(design, catalogue_folder)
-    found = refit(drawn, catalogue, read_readings(readings, drawn, catalogue))
+    measured = read_readings(readings, drawn, catalogue)
+    with Waiting(f"Trying which parts and faults explain {len(measured.readings)} readings"):
+        found = refit(drawn, catalogue, measured)
     if out is not None and found.verdict == "unexplained":
         raise click.UsageError("Nothing explains these readings, so no catalogue is written.")
     if out is not None:

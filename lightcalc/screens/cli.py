@@ -1,6 +1,7 @@
 """The command line. Each verb's module is imported when it is asked for: start-up stays light.
 
-Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that cannot be used.
+Exit status: 0 fine, 1 when there is a finding of grade stop, 2 for input that cannot be used, 130
+when Ctrl-C stopped it.
 """
 
 from __future__ import annotations
@@ -14,10 +15,13 @@ import sys
 import click
 
 from lightcalc.problems import BadInput, nearest
-from lightcalc.screens.layout import printable
+from lightcalc.screens.layout import paragraph, printable
 from lightcalc.screens.options import example
 
 BAD_INPUT_STATUS = 2
+# What shells take for stopped by Ctrl-C.
+STOPPED_STATUS = 130
+STOPPED = "Stopped before it was done. Files that were already written are whole."
 # The module of each verb, in the order in which help lists them.
 VERBS = {
     "answer": "design_commands",
@@ -73,11 +77,14 @@ class MakerGroup(click.Group):
         """Run the verb; print every problem of BadInput and leave with status 2."""
         try:
             return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo(STOPPED, err=True)
+            ctx.exit(STOPPED_STATUS)
         except BadInput as bad:
             count = len(bad.problems)
             click.echo(f"{count} {'problem' if count == 1 else 'problems'}:", err=True)
             for problem in bad.problems:
-                click.echo(f"  {printable(str(problem))}", err=True)
+                click.echo(_told(str(problem)), err=True)
             ctx.exit(BAD_INPUT_STATUS)
         except click.UsageError as error:
             text = error.format_message()
@@ -96,8 +103,15 @@ class MakerGroup(click.Group):
             if error.errno in _NOT_ALLOWED and ctx.invoked_subcommand in _WITH_OUT:
                 fix = "; name a folder that you may write to with --out."
             text = f"{error.filename}: cannot be read or written: {error.strerror}{fix}"
-            click.echo(printable(text), err=True)
+            click.echo(_told(text, ""), err=True)
             ctx.exit(BAD_INPUT_STATUS)
+
+
+def _told(problem: str, indent: str = "  ") -> str:
+    """Return a mistake for its reader: wrapped on a terminal, on one line for a program."""
+    if sys.stderr.isatty():
+        return paragraph(problem, indent, indent + "  ")
+    return f"{indent}{printable(problem)}"
 
 
 def _may_be_a_name(word: str) -> bool:

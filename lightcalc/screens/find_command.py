@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import signal
-import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -24,6 +23,7 @@ from lightcalc.screens.find_sheet import find_sheet
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
+from lightcalc.screens.waiting import Waiting
 
 MOST_SHOWN = 12
 
@@ -33,32 +33,28 @@ class Watch:
 
     def __init__(self) -> None:
         self.stopped = False
-        self._shows = sys.stderr.isatty()
+        self._waiting = Waiting("Searching", "Ctrl-C stops and keeps these.")
 
     def __call__(self, progress: Progress) -> bool:
         """Show one step; return whether to stop."""
-        if self._shows:
-            line = (
-                f"\r  {progress.left_count:,} designs left, {len(progress.standing)} stand. "
-                "Ctrl-C stops and keeps these. "
-            )
-            click.echo(line, nl=False, err=True)
+        self._waiting.says(f"{progress.left_count:,} designs left, {len(progress.standing)} stand")
         return self.stopped
 
     @contextmanager
     def listening(self) -> Iterator[None]:
-        """Take Ctrl-C for a wish to stop while this lasts."""
+        """Take Ctrl-C for a wish to stop while this lasts; a second one does not wait."""
 
         def stop(_number: int, _frame: FrameType | None) -> None:
+            if self.stopped:
+                raise KeyboardInterrupt
             self.stopped = True
 
         before = signal.signal(signal.SIGINT, stop)
         try:
-            yield
+            with self._waiting:
+                yield
         finally:
             signal.signal(signal.SIGINT, before)
-            if self._shows:
-                click.echo("\r" + " " * 78 + "\r", nl=False, err=True)
 
 
 @click.command(

@@ -12,6 +12,7 @@ from lightcalc.files import put_file
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
+from lightcalc.screens.waiting import Waiting
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,10 +60,12 @@ def look(  # noqa: PLR0917 - click passes every option by name
     drawn, catalogue = read_design(design, catalogue_folder)
     most = max((len(run.mounts) for run in drawn.runs), default=0)
     numbers = list(range(most) if compare and most else [mount - 1])
-    found = [
-        look_at(drawn, catalogue, mounts=each_in(drawn, number, most), faces=not no_pictures)
-        for number in numbers
-    ]
+    found: list[Looked] = []
+    with Waiting("Looking at each way to mount it") as waiting:
+        for number in numbers:
+            waiting.at(len(found), len(numbers))
+            mounts = each_in(drawn, number, most)
+            found.append(look_at(drawn, catalogue, mounts=mounts, faces=not no_pictures))
     looks = [looked.look for looked in found]
     if as_json:
         click.echo(to_json({"looks": looks}))
@@ -92,13 +95,18 @@ def _write(found: Sequence[Looked], folders: Sequence[Path]) -> None:
 
     adapted_to: dict[str, float] = {}
     names = _file_names([eye.name for eye in found[0].scene.eyes])
-    for looked, folder in zip(found, folders, strict=True):
-        folder.mkdir(parents=True, exist_ok=True)
-        for eye, png in eye_pictures(looked, adapted_to):
-            put_file(folder / f"{names[eye]}.png", png)
-        for name, light in (("floor", looked.light.floor), ("wall", looked.light.wall)):
-            if light is not None:
-                put_file(folder / f"light-on-{name}.csv", light_csv(light).encode())
+    done, of = 0, len(names) * len(found)
+    with Waiting("Drawing what each eye sees") as waiting:
+        for looked, folder in zip(found, folders, strict=True):
+            folder.mkdir(parents=True, exist_ok=True)
+            waiting.at(done, of)
+            for eye, png in eye_pictures(looked, adapted_to):
+                put_file(folder / f"{names[eye]}.png", png)
+                done += 1
+                waiting.at(done, of)
+            for name, light in (("floor", looked.light.floor), ("wall", looked.light.wall)):
+                if light is not None:
+                    put_file(folder / f"light-on-{name}.csv", light_csv(light).encode())
 
 
 def _file_names(eyes: Sequence[str]) -> dict[str, str]:

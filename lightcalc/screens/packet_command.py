@@ -12,6 +12,7 @@ from lightcalc.design.read import read_design
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.layout import paragraph, printable
 from lightcalc.screens.options import as_json, catalogue_folder, example
+from lightcalc.screens.waiting import Waiting
 
 STOP_STATUS = 1
 
@@ -40,8 +41,10 @@ def packet(design: Path, out: Path, catalogue_folder: Path | None, as_json: bool
     from lightcalc.packet.packet import packet_files  # noqa: PLC0415
 
     drawn, catalogue = read_design(design, catalogue_folder)
-    found = answer_design(drawn, catalogue)
-    paths = write_packet(packet_files(drawn, catalogue, found), out)
+    with Waiting("Working out the answer"):
+        found = answer_design(drawn, catalogue)
+    with Waiting("Drawing the paper"):
+        paths = write_packet(packet_files(drawn, catalogue, found), out)
     if as_json:
         click.echo(to_json({"folder": str(out), "files": [path.name for path in paths],
                             "stops": found.stops}))  # fmt: skip

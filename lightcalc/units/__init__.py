@@ -11,7 +11,7 @@ resistance_per_length, luminous_flux, flux_per_length, luminance, illuminance, f
 per_length, per_area. A kind that is none of these is a mistake in the program: KeyError.
 """
 
-from lightcalc.units.label import read_capacity, read_pitch
+from lightcalc.units.label import is_light_a_watt, read_capacity, read_light, read_pitch
 from lightcalc.units.reading import read
 from lightcalc.units.scales import Scale, UnitProblem, registry, scale
 from lightcalc.units.showing import show, show_range
@@ -22,7 +22,9 @@ __all__ = [
     "UnitProblem",
     "WireSize",
     "read",
+    "is_light_a_watt",
     "read_capacity",
+    "read_light",
     "read_pitch",
     "read_wire_size",
     "registry",

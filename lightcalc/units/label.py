@@ -1,4 +1,4 @@
-"""Figures as labels give them: so many LEDs a metre, and watt hours for a capacity."""
+"""Figures as labels give them: LEDs a metre, watt hours for a capacity, lumens a watt for light."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ _COUNTED = re.compile(
     r"|(?P<leds>[0-9]{1,6}(?:\.[0-9]{1,6})?) ?LEDs? ?(?:/|per ) ?(?P<length>.+)",
     re.IGNORECASE,
 )
+# `110 lm/W`, `110 lumens per watt`.
+_PER_WATT = re.compile(r"(?P<flux>.*[A-Za-z]) ?(?:/|per ) ?(?:W|watts?)", re.IGNORECASE)
 
 
 def read_pitch(text: object) -> float:
@@ -63,3 +65,32 @@ def read_capacity(text: object, nominal_v: float) -> float:
         except UnitProblem:
             raise problem from None
     return float(f"{energy_j / nominal_v:.15g}")
+
+
+def read_light(text: object, power_w_per_m: float) -> float:
+    """Return the light of a metre in lumens, written as such or for each watt of its power.
+
+    Raises UnitProblem as `read` does.
+
+    >>> read_light("900 lm/m", 9.6), read_light("110 lm/W", 9.6)
+    (900.0, 1056.0)
+    """
+    flux = _flux_a_watt(text)
+    if flux is None:
+        return read(text, "flux_per_length")
+    return float(f"{read(flux, 'luminous_flux') * power_w_per_m:.15g}")
+
+
+def is_light_a_watt(text: object) -> bool:
+    """Return whether a text gives light for each watt.
+
+    >>> is_light_a_watt("110 lm/W"), is_light_a_watt("900 lm/m")
+    (True, False)
+    """
+    return _flux_a_watt(text) is not None
+
+
+def _flux_a_watt(text: object) -> str | None:
+    tidy = tidied(text) if isinstance(text, str) and len(text) <= LONGEST_TEXT else ""
+    found = _PER_WATT.fullmatch(tidy)
+    return found["flux"] if found else None

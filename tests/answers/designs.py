@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 from functools import cache
-from pathlib import Path
 
+from example_parts import parts
 from hypothesis import settings
 from hypothesis import strategies as st
 
@@ -17,20 +17,12 @@ from lightcalc.answers.wiring import Wired, wire_up
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.piece import Ask, Design, Feed, Lead, Piece, Run, Stretch, Supply, Use
 from lightcalc.design.service import Crossing
-from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.problems import Problems
 from lightcalc.tables.mountings import mounting_names
 
-EXAMPLES = Path(__file__).parents[2] / "catalog_examples"
 HOUR_S = 3600.0
 few = settings(settings.get_profile("answers"), max_examples=8)
 some = settings(settings.get_profile("answers"))
-
-
-@cache
-def parts():
-    """Return the example catalogue."""
-    return read_catalogue(EXAMPLES)
 
 
 def catalogue_with(kind, name, **changes):

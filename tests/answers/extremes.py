@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
-from designs import parts
+from example_parts import parts
 from hypothesis import strategies as st
 
 from lightcalc.design.read import read_design_table
@@ -12,7 +12,7 @@ from lightcalc.parts.columns import columns
 from lightcalc.parts.rules import rules
 from lightcalc.problems import BadInput
 
-_NUMBERS = ("number", "numbers", "count", "pitch", "capacity")
+_NUMBERS = ("number", "numbers", "count", "pitch", "capacity", "light")
 
 
 def legal(kind, part):
@@ -161,9 +161,9 @@ TOGETHER = (
 
 
 @st.composite
-def extreme_designs(draw):
+def extreme_designs(draw, together=TOGETHER):
     """Draw a design and its catalogue; None when the checks refuse them together."""
-    names = draw(st.sampled_from(TOGETHER))
+    names = draw(st.sampled_from(together))
     most = draw(st.sampled_from([0, 1, 2, 6]))
     catalogue = with_parts(
         **{

@@ -22,14 +22,18 @@ from click.testing import CliRunner
 
 from lightcalc import units
 from lightcalc.answers.answer import answer
+from lightcalc.answers.bench.bench import bench
+from lightcalc.answers.finder.find import find
 from lightcalc.design.read import read_design
-from lightcalc.design.read_readings import read_readings
+from lightcalc.design.read_readings import read_readings, readings_in
 from lightcalc.folder.names import check_design_name, check_name, free_name, is_name, tidy_stem
 from lightcalc.folder.place import catalogue_path, read_text
 from lightcalc.folder.uploads import take_catalogue_zip, take_design
 from lightcalc.parts.catalogue import KINDS, read_catalogue
 from lightcalc.problems import BadInput
+from lightcalc.screens.bench_sheet import bench_sheet
 from lightcalc.screens.cli import cli
+from lightcalc.screens.find_sheet import find_sheet
 from lightcalc.screens.json_door import to_json
 from lightcalc.screens.sheet import answer_sheet
 from lightcalc.units.scales import kinds
@@ -105,12 +109,12 @@ def floats_in(value, where=""):
         yield where, value
 
 
-def sound(result):
+def sound(result, sheet=answer_sheet):
     """Hold that a result holds numbers alone, and can be printed both ways."""
     odd = [place for place, value in floats_in(result) if not math.isfinite(value)]
     assert not odd, odd
     json.loads(to_json(result))
-    on_one_screen(answer_sheet(result))
+    on_one_screen(sheet(result))
 
 
 @dataclasses.dataclass
@@ -189,6 +193,26 @@ def readings(shop, data):
             return told(bad)
     assert all(math.isfinite(value) for _, value in floats_in(found))
     return "answer"
+
+
+def refitted(drawn, catalogue, text):
+    """Compare what a meter showed with what was predicted, and say what is wrong."""
+    try:
+        found = readings_in(text, "readings.toml", drawn, catalogue)
+    except BadInput as bad:
+        return told(bad)
+    with watched(10), numbers_alone():
+        result = bench(drawn, catalogue, found)
+    sound(result, bench_sheet)
+    return result.verdict
+
+
+def searched(drawn, catalogue, stop=None):
+    """Search for what to build, to the end or until told to stop."""
+    with watched(20), numbers_alone():
+        result = find(drawn, catalogue, stop).search
+    sound(result, lambda one: find_sheet(one, 1000))
+    return "found" if result.found else "none"
 
 
 def catalogue(shop, name, data):

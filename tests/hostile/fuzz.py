@@ -6,7 +6,8 @@
 Doors that begin with "changed" turn the bytes into changes of the demo's files by the strategies
 of `attacks`; the others take them as they come, from the demo's files on. A case that is no
 outcome is written to the folder `--keep` and ends the search; add it to `test_seeds.py`. The
-process may use 512 MiB, and ends when a case works for more than two seconds.
+process may use 2 GiB, most of it for what the search itself keeps, and ends when a case works for
+more than two seconds (a bench for 10, an answer or a search for 20).
 """
 
 import argparse
@@ -22,6 +23,7 @@ import atheris
 with atheris.instrument_imports(include=["lightcalc", "tomllib", "zipfile", "csv"]):
     import attacks
     import doors
+    import legal
     import within_limits
 
     from lightcalc.folder.zips import zip_of
@@ -64,6 +66,34 @@ def changed(strategy, door):
     return case.hypothesis.fuzz_one_input
 
 
+def benches(shop):
+    """Return designs to measure, their runs and supply, and whether on bare cells."""
+    drawn = {name: doors.read_design(EXAMPLES / name) for name in legal.BENCHES}
+    bank = doors.read_design(shop.write("bank.toml", legal.BANK))
+    return [
+        *((drawn[name], *rest) for name, rest in legal.BENCHES.items()),
+        (bank, ("edge", "back"), "bank", False),
+    ]
+
+
+def benched(shop):
+    """Return what a meter may have shown on one of the benches, to be compared to the end."""
+    return st.sampled_from(benches(shop)).flatmap(
+        lambda one: st.tuples(
+            st.just(one[0][0]),
+            st.just(one[0][1]),
+            legal.readings(one[1], one[2], straight=one[3]),
+        )
+    ) | st.tuples(st.just(shop.design), st.just(shop.catalogue), attacks.changed(doors.READINGS))
+
+
+def answered(found):
+    """Answer a design with its catalogue, when the checks let it in."""
+    if found is not None:
+        with doors.watched(20), doors.numbers_alone():
+            doors.sound(doors.answer(*found))
+
+
 def targets(shop):
     """Return each door by its name, as a function of bytes."""
     read = {name: (EXAMPLES / name).read_text(encoding="utf-8") for name in doors.FILES}
@@ -85,6 +115,14 @@ def targets(shop):
         ),
         "changed-readings": changed(
             st.tuples(attacks.changed(doors.READINGS)), lambda text: doors.readings(shop, text)
+        ),
+        "changed-bank": changed(
+            st.tuples(attacks.changed(legal.BANK)), lambda text: doors.design(shop, text)
+        ),
+        "extreme-bank": changed(st.tuples(legal.extremes.extreme_designs(legal.BANKS)), answered),
+        "bench": changed(benched(shop), doors.refitted),
+        "find": changed(
+            st.tuples(legal.small_searches()), lambda one: one and doors.searched(*one)
         ),
         "changed-table": changed(table, lambda name, text: doors.catalogue(shop, name, text)),
     }
@@ -135,10 +173,10 @@ def search(target, seconds, keep, root):
         (root / "cases" / str(number)).write_bytes(case)
     (root / "words").write_text(dictionary(), encoding="ascii")
     with doors.opened(root / "shop") as shop:
-        within_limits.hold(3 * doors.MOST_MEMORY)  # what the search itself keeps is in it too
+        within_limits.hold(6 * doors.MOST_MEMORY)  # what the search itself keeps is in it too
         flags = {
             "max_total_time": seconds,
-            "rss_limit_mb": doors.MOST_MEMORY >> 20,
+            "rss_limit_mb": 4 * doors.MOST_MEMORY >> 20,
             "max_len": 20_000,
             "print_final_stats": 1,
             "verbosity": 1,

@@ -1,8 +1,68 @@
 """Readings and searches that are allowed and that no maker writes."""
 
 import math
+import sys
+import tomllib
+from dataclasses import replace
+from pathlib import Path
 
 from hypothesis import strategies as st
+
+from lightcalc.design.read import read_design_table
+from lightcalc.problems import BadInput
+
+sys.path.append(str(Path(__file__).parents[1] / "answers"))
+
+import extremes
+
+# A shelf on a USB bank, with a run of its own socket; what a maker of bedside shelves draws.
+BANK = """
+catalogue = "."
+
+[piece]
+name = "Shelf on a bank"
+
+[[runs]]
+name = "edge"
+strip = "strip-5v-60-warm"
+length = "1.2 m"
+feeds = [{ at = "start", lead = "30 cm" }, { at = "end", lead = "1.6 m" }]
+
+[[runs]]
+name = "back"
+strip = "strip-5v-60-warm"
+length = "60 cm"
+feeds = [{ at = "middle", lead = "50 cm", wire = "22 AWG" }]
+seen = [{ surface = "the wall", distance = "10 cm" }]
+
+[[supplies]]
+name = "bank"
+pack = "usb-20000"
+controller = "dimmer-smooth-1ch"
+health = "90 %"
+
+[use]
+evenings_a_week = 5
+evening = [{ level = "100 %", time = "1 h" }, { level = "5 %", time = "3 h" }]
+
+[ask]
+hours_a_charge = "5 h"
+light_fall = "10 %"
+"""
+# With a converter and without: runs of the design, its supply, whether straight on a pack.
+BENCHES = {
+    "hall-bench.toml": (("front rail", "back rail"), "seat box", False),
+    "bedside-shelf.toml": (("shelf edge",), "drawer", True),
+}
+BANKS = tuple(
+    (strip, bank, None, controller)
+    for strip, controller in (
+        ("strip-5v-60-warm", None),
+        ("strip-5v-60-warm", "dimmer-smooth-1ch"),
+        ("strip-5v-pixel-60", "receiver-radio-pixel"),
+    )
+    for bank in ("usb-5000", "usb-20000", "usb-20000-stays-on")
+)
 
 
 def ends(low, high, unit, usual):
@@ -85,3 +145,42 @@ def searches(draw):
     hours = draw(st.sampled_from(["1 min", "6 h", "8766 h"]))
     fall = draw(st.sampled_from(["0.1 %", "10 %", "90 %"]))
     return "\n".join(lines), f'[ask]\nhours_a_charge = "{hours}"\nlight_fall = "{fall}"'
+
+
+# Parts beside those drawn, by what a search may take in their place.
+FEW = {
+    "strips": ("strip-12v-60-warm", "strip-12v-cc-60-warm", "strip-5v-60-warm"),
+    "packs": ("liion-4s-6800", "aa-alkaline-8", "usb-20000"),
+    "converters": ("buck-12v-5a", "buck-adjustable-3a"),
+    "controllers": ("dimmer-smooth-1ch", "receiver-radio-1ch"),
+    "wires": ("22 AWG", "16 AWG"),
+}
+
+
+@st.composite
+def small_searches(draw):
+    """Draw a design with what to look for, and a catalogue so small that all of it is tried.
+
+    Its parts are moved to the ends of what a catalogue may hold; None when the checks refuse it.
+    """
+    names = draw(st.sampled_from(extremes.TOGETHER))
+    catalogue, most = extremes.parts(), draw(st.sampled_from([0, 1, 3]))
+    for kind, others in FEW.items():
+        drawn_name = dict(zip(extremes.KINDS, names, strict=True)).get(kind)
+        kept = {}
+        for name in dict.fromkeys((drawn_name, *draw(st.sets(st.sampled_from(others))))):
+            if name:
+                able = kind in extremes.KINDS
+                part = getattr(catalogue, kind).get(name)
+                kept[name] = draw(extremes.changed_part(kind, name, most)) if able else part
+        if kind != "wires" or len(kept) > 1:
+            catalogue = replace(
+                catalogue, **{kind: {key: one for key, one in kept.items() if one is not None}}
+            )
+    table = draw(extremes.tables(catalogue, names))
+    asked, ask = draw(searches())
+    table |= tomllib.loads(f"{asked}\n\n{ask}")
+    try:
+        return read_design_table(table, catalogue, Path("search.toml")), catalogue
+    except BadInput:
+        return None

@@ -7,45 +7,19 @@ import legal
 import pytest
 from hypothesis import given, settings
 
-from lightcalc.answers.bench.bench import bench
-from lightcalc.answers.finder.find import find
-from lightcalc.design.read_readings import readings_in
-from lightcalc.screens.bench_sheet import bench_sheet
-from lightcalc.screens.find_sheet import find_sheet
-from lightcalc.screens.json_door import to_json
-
 hostile = settings(settings.get_profile("hostile"), max_examples=25)
-# A converter, none, and a bank: runs of the design, its supply, whether straight on a pack.
-BENCHES = {
-    "hall-bench.toml": (("front rail", "back rail"), "seat box", False),
-    "bedside-shelf.toml": (("shelf edge",), "drawer", True),
-}
 
 
-def refitted(drawn, catalogue, text):
-    """Refit a design from a text of readings; hold that the answer can be shown both ways."""
-    try:
-        found = readings_in(text, "readings.toml", drawn, catalogue)
-    except doors.BadInput as bad:
-        return doors.told(bad)
-    with doors.watched(10), doors.numbers_alone():
-        result = bench(drawn, catalogue, found)
-    assert all(doors.math.isfinite(value) for _, value in doors.floats_in(result))
-    doors.json.loads(to_json(result))
-    doors.on_one_screen(bench_sheet(result))
-    return result.verdict
-
-
-@pytest.mark.parametrize("name", BENCHES)
+@pytest.mark.parametrize("name", legal.BENCHES)
 def test_readings_at_the_ends_of_what_is_allowed_are_compared(name):
     drawn, catalogue = doors.read_design(doors.EXAMPLES / name)
-    runs, supply, straight = BENCHES[name]
+    runs, supply, straight = legal.BENCHES[name]
     verdicts = set()
 
     @hostile
     @given(text=legal.readings(runs, supply, straight=straight))
     def case(text):
-        verdicts.add(refitted(drawn, catalogue, text))
+        verdicts.add(doors.refitted(drawn, catalogue, text))
 
     case()
     assert len(verdicts - {"refused"}) > 1
@@ -57,7 +31,7 @@ def test_one_reading_that_nothing_explains_is_told_as_that(volts, meter):
     """The likeliest figures then lay where the wiring has no solution."""
     drawn, catalogue = doors.read_design(doors.EXAMPLES / "hall-bench.toml")
     text = f'[[readings]]\nrun = "back rail"\nat = "start"\nvolts = "{volts}"\n{meter}'
-    assert refitted(drawn, catalogue, text) != "refused"
+    assert doors.refitted(drawn, catalogue, text) != "refused"
 
 
 @settings(hostile, max_examples=15)
@@ -70,12 +44,8 @@ def test_searches_at_the_ends_of_what_is_allowed_find_or_say_what_gives_way(shop
     assert asked in text
     drawn, catalogue = doors.read_design(shop.write("bench.toml", text))
     end = time.monotonic() + 1.0
-    with doors.numbers_alone():
-        # Searched to the end or for a second, as when a maker presses Ctrl-C.
-        result = find(drawn, catalogue, lambda _: time.monotonic() > end).search
-    assert all(doors.math.isfinite(value) for _, value in doors.floats_in(result))
-    doors.json.loads(to_json(result))
-    doors.on_one_screen(find_sheet(result, 1000))
+    # Searched to the end or for a second, as when a maker presses Ctrl-C.
+    doors.searched(drawn, catalogue, lambda _: time.monotonic() > end)
 
 
 @pytest.mark.parametrize(

@@ -159,3 +159,16 @@ def test_reading_a_catalogue_imports_nothing_heavy():
         cwd=Path(__file__).parents[2],
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_light_may_be_given_for_each_watt(tmp_path):
+    from lightcalc.screens.options import examples_folder
+
+    for path in [*examples_folder().glob("*.csv"), examples_folder() / "catalogue.toml"]:
+        text = path.read_text(encoding="utf-8")
+        # 110 lm/W of 4.8 W/m are 528 lm/m.
+        text = text.replace(",0.19,450,", ",0.19,110 lm/W,") if path.name == "strips.csv" else text
+        (tmp_path / path.name).write_text(text, encoding="utf-8")
+    strip = read_catalogue(tmp_path).strips["strip-12v-60-warm"]
+    assert strip.power_w_per_m == 4.8
+    assert strip.light_lm_per_m == pytest.approx(528.0)

@@ -73,7 +73,7 @@ def test_ctrl_c_keeps_the_best_so_far(shop):
     with shop.start("find", "hall-bench.toml", *opened, "--json", errors=its_end) as search:
         os.close(its_end)
         seen = ""
-        while not re.search(r"[1-9][0-9]* stand\. Ctrl-C stops", seen):
+        while not re.search(r"[1-9][0-9]* stand \([0-9]+ s\)\. Ctrl-C stops", seen):
             seen += os.read(terminal, 1000).decode()
             assert search.poll() is None, seen
         search.send_signal(signal.SIGINT)

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lightcalc.units import UnitProblem, read_capacity, read_pitch
+from lightcalc.units import UnitProblem, read_capacity, read_light, read_pitch
 
 
 @given(count=st.integers(1, 2000), length_mm=st.integers(10, 20_000))
@@ -50,3 +50,16 @@ def test_watt_hours_over_volts_are_amp_hours(amp_hours, volts):
 def test_what_is_neither_charge_nor_energy_is_refused(text):
     with pytest.raises(UnitProblem, match="battery capacity"):
         read_capacity(text, 12.0)
+
+
+@pytest.mark.parametrize("text", ["110 lm/W", "110 lm / W", "110 lumens per watt", "110 lm per W"])
+def test_light_a_watt_is_that_of_the_watts_of_a_metre(text):
+    assert read_light(text, 9.6) == pytest.approx(1056.0, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    "text", ["110", "110 W", "110 cd/W", "lm/W", "110 lx/W", "110 lm/kW", None]
+)
+def test_what_is_no_light_of_a_metre_is_refused(text):
+    with pytest.raises(UnitProblem):
+        read_light(text, 9.6)

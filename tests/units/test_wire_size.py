@@ -62,7 +62,7 @@ def test_a_higher_awg_number_is_a_thinner_wire(awg):
 
 
 @pytest.mark.parametrize(
-    "text", ["20", "0.75", "20 gauge SWG", "18 SWG", "18/2", "41 AWG", "", "1 m", "-1 mm2"]
+    "text", ["20", "0.75", "20 gauge SWG", "18 SWG", "18/2/2", "41 AWG", "", "1 m", "-1 mm2"]
 )
 def test_a_size_in_no_known_system_is_refused(text):
     with pytest.raises(UnitProblem, match=r"AWG|mm2"):
@@ -73,3 +73,33 @@ def test_a_size_in_no_known_system_is_refused(text):
 def test_what_is_no_size_at_all_is_refused(value):
     with pytest.raises(UnitProblem, match="AWG or mm2"):
         read_wire_size(value)
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("18/2", "18 AWG"),
+        ("18 / 2", "18 AWG"),
+        ("18 AWG/2", "18 AWG"),
+        ("18/2 AWG", "18 AWG"),
+        ("2 x 0.75 mm2", "0.75 mm2"),
+        ("2×0.75 mm²", "0.75 mm2"),
+        ("2x18 AWG", "18 AWG"),
+    ],
+)
+def test_a_cable_of_two_conductors_is_named_by_one_of_them(text, name):
+    assert read_wire_size(text) == read_wire_size(name)
+
+
+@pytest.mark.parametrize("text", ["18/3", "18/4 AWG", "3 x 0.75 mm2", "1 x 0.75 mm2", "18/0"])
+def test_a_cable_of_more_or_fewer_is_refused_with_what_to_write(text):
+    with pytest.raises(
+        UnitProblem, match=r"conductors; a lead has two.*such as (18 AWG|0\.75 mm2)"
+    ):
+        read_wire_size(text)
+
+
+@pytest.mark.parametrize("text", ["41/2", "1/2 in", "18/", "/2", "18//2", "2 x", "2 x 2 x 1 mm2"])
+def test_what_is_no_cable_is_refused(text):
+    with pytest.raises(UnitProblem):
+        read_wire_size(text)

@@ -6,7 +6,7 @@ The wires and fuses are those of the answer; what differs from build to build is
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,7 +24,7 @@ from lightcalc.answers.band.packs import PackCases
 from lightcalc.answers.band.results import Band, Chance, Ending, Share, Spread
 from lightcalc.answers.band.strips import RunCases, StripCases
 from lightcalc.answers.band.tolerances import common_share
-from lightcalc.answers.draw import ROWS
+from lightcalc.answers.band.work import builds_at_once, usual_samples
 from lightcalc.answers.results import Answer
 from lightcalc.answers.surroundings import brightest, dot_scene
 from lightcalc.design.piece import Design
@@ -34,14 +34,10 @@ from lightcalc.physics.sampling import chance_error, normal_scores, percentile, 
 from lightcalc.physics.shares import SAMPLES_A_TERM, Shares, variance_shares
 
 Array = NDArray[np.float64]
+Watch = Callable[[int, int], None]
+"""Is told how many builds are done, and of how many."""
 
-# Fewer builds of long strips, so that a band takes seconds. Straight on a pack they are solved at
-# every volt of it, which is quick; volts of a converter that lets go are sought.
-MOST_SAMPLES, LEAST_SAMPLES, SAMPLED_UNITS = 10_000, 100, 16_000_000
-HELD, SOUGHT = 4, 24
 SEED = 1
-# Builds worked out together, and cut units of them: so that any number takes little memory.
-MOST_BUILDS, LEAST_BUILDS, MOST_UNITS = 10_000, 25, 2_000_000
 LOW, MIDDLE, HIGH = 0.1, 0.5, 0.9
 # A smaller share is not listed.
 LEAST_SHARE = 0.01
@@ -72,20 +68,21 @@ class Sampled:
     values: Array
 
 
-def spread(case: Case, *, samples: int | None = None, seed: int = SEED) -> Spread:
+def spread(
+    case: Case, *, samples: int | None = None, seed: int = SEED, watch: Watch | None = None
+) -> Spread:
     """Say how sure the answer of a case is.
 
-    Left out, `samples` are 10,000, or as many as take some seconds. The same seed gives the same
-    bands. ValueError for less than one sample.
+    Left out, `samples` are 10,000, or as many as take about a second. The same seed gives the same
+    bands. `watch` is told how many are done. ValueError for less than one sample.
     """
     built = built_as_answered(case)
     if samples is None:
-        most = SAMPLED_UNITS // sum(map(_units, built))
-        samples = min(MOST_SAMPLES, max(LEAST_SAMPLES, most))
+        samples = usual_samples(built)
     inputs = inputs_of(built, case.catalogue)
     dimensions = dimensions_of(inputs)
     scores = normal_scores(samples, len(dimensions), seed)
-    builds = sampled(case, built, scores)
+    builds = sampled(case, built, scores, watch)
     owners = [dimension.owner for dimension in dimensions]
     results = np.stack([_to_share_out(one) for one in builds.results], axis=1)
     shares = None
@@ -119,14 +116,16 @@ def built_as_answered(case: Case) -> list[Built]:
     return [build_supply(supply, case.design, case.catalogue) for supply in case.design.supplies]
 
 
-def sampled(case: Case, built: list[Built], scores: Array) -> Builds:
+def sampled(case: Case, built: list[Built], scores: Array, watch: Watch | None = None) -> Builds:
     """Work out every build, `scores` (samples, dimensions) being its standard normal numbers.
 
     What they stand for, `inputs_of` and `dimensions_of` say.
     """
     inputs, parts = inputs_of(built, case.catalogue), []
-    chunk = min(MOST_BUILDS, max(LEAST_BUILDS, MOST_UNITS // max(map(_units, built))))
+    chunk = builds_at_once(built)
     for start in range(0, len(scores), chunk):
+        if watch is not None:
+            watch(start, len(scores))
         factors = Factors(inputs, scores[start : start + chunk])
         parts.append(_builds(case, built, factors))
     joined = zip(*(part.results for part in parts), strict=True)
@@ -137,16 +136,6 @@ def sampled(case: Case, built: list[Built], scores: Array) -> Builds:
         ),
         tuple(np.concatenate(same) for same in ended_by),
     )
-
-
-def _units(built: Built) -> int:
-    """Channels of all cut units that one build solves, weighed by the work at one of them."""
-    wired, converter = built.wired, built.circuit.converter
-    units = sum(run.units * len(run.strip.channels) for run in wired.runs)
-    if converter is None:
-        return units * (ROWS if wired.pack.output_v is None else HELD)
-    rated_a = sum(run.strip.power_w_per_m * run.length_m / run.strip.rated_v for run in wired.runs)
-    return units * (SOUGHT if rated_a > 0.9 * converter.limit_a else HELD)
 
 
 def _builds(case: Case, built: list[Built], factors: Factors) -> Builds:

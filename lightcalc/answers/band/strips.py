@@ -183,6 +183,8 @@ class StripCases:
 
     def pulse(self, on: On) -> Pulse:
         """Return what the runs draw with these channels on."""
+        if not any(on) and self._rests:
+            return self._nothing()
         if self.straight:
             volts = terminal_volts(self.wired)
             at = np.broadcast_to(volts, (self.factors.size, volts.size))
@@ -191,6 +193,18 @@ class StripCases:
         held_v, found = self.solved(on)
         light = self._light_lm(found)
         return Pulse(found.power.source_w[:, None], held_v[:, None], light[:, None])
+
+    @property
+    def _rests(self) -> bool:
+        """Whether no strip draws anything when all of its channels are off."""
+        return not any(np.any(unit.idle_a) for unit in self.units)
+
+    def _nothing(self) -> Pulse:
+        """Return the pulse in which no current flows."""
+        held_v = terminal_volts(self.wired)[None, :] if self.straight else self.set_v[:, None]
+        held_v = np.broadcast_to(held_v, (self.factors.size, held_v.shape[1]))
+        none = np.zeros(held_v.shape)
+        return Pulse(none, held_v, none)
 
     def _light_lm(self, found: Solution) -> Array:
         return np.asarray(sum(self._run_lm(run, found) for run in range(len(found.runs))))

@@ -10,6 +10,7 @@ import streamlit as st
 from lightcalc.answers.words import Shower
 from lightcalc.design.edit import with_value
 from lightcalc.folder.place import catalogue_names, catalogue_path, design_names
+from lightcalc.folder.saving import text_before
 from lightcalc.folder.uploads import take_catalogue_zip, take_design, zip_of_catalogue
 from lightcalc.folder.work import keep_both, start_again
 from lightcalc.folder.zips import zip_of
@@ -56,7 +57,36 @@ def _open(desk: Desk) -> None:
     at = names.index(desk.work.name) if desk.work.name in names else 0
     st.session_state["open which"] = names[at]
     st.selectbox("Open a design", names, key="open which", on_change=_opened)
-    st.button("Begin a new one from the demo", icon=":material/add:", on_click=_new, args=(desk,))
+    with st.container(horizontal=True):
+        st.button(
+            "Begin a new one from the demo", icon=":material/add:", on_click=_new, args=(desk,)
+        )
+        _offer_before(desk)
+
+
+def _offer_before(desk: Desk) -> None:
+    """Offer the design's file as it was before its last save, to be opened beside it."""
+    try:
+        before = text_before(desk.folder, desk.work.name)
+    except BadInput as bad:
+        st.caption("; ".join(plain(str(problem)) for problem in bad.problems))
+        return
+    if before is not None and before != desk.work.text:
+        st.button(
+            "Open the version before the last save",
+            icon=":material/history:",
+            on_click=_open_before,
+            args=(desk, before),
+            help="It opens beside this one, under a name of its own; nothing is written over.",
+        )
+
+
+def _open_before(desk: Desk, before: str) -> None:
+    stem = desk.work.name.removesuffix(".toml")
+    try:
+        open_design(take_design(desk.folder, f"{stem} before.toml", before.encode()))
+    except BadInput as bad:
+        _tell(bad)
 
 
 def _opened() -> None:

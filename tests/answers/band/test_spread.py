@@ -5,7 +5,8 @@ from functools import cache
 
 import numpy as np
 import pytest
-from designs import EXAMPLES, design, evening, feed, parts, run, supply
+from designs import design, evening, feed, run, supply
+from example_parts import EXAMPLES, parts
 from plain_builds import Draws, build, headlines, named
 from scipy import stats
 

@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 import numpy as np
-from designs import EXAMPLES, design, evening, feed, parts, run, supply
+from designs import design, evening, feed, run, supply
+from example_parts import EXAMPLES, parts
 
 from lightcalc.answers.bench.bench import named_fault, refitter_for, verdict_of
 from lightcalc.answers.bench.built import built_supplies

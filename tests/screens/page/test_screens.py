@@ -271,3 +271,23 @@ def test_how_sure_is_told_when_asked_and_follows_a_change(tab, folder):
 def markdown(tab):
     """Every text on the screen, as it is read."""
     return [one.value.replace("\\", "").replace("\u2060", "") for one in tab.test.markdown]
+
+
+def test_the_version_before_the_last_save_opens_beside_and_nothing_is_written_over(tab, folder):
+    first = (folder / "hall-bench.toml").read_bytes()
+    offer = "Open the version before the last save"
+    tab.go("files")
+    assert offer not in [button.label for button in tab.test.button]
+    tab.go("answers").type("runs/0/length", "0.7 m").press("Save")
+    second = (folder / "hall-bench.toml").read_bytes()
+    assert second != first
+    tab.go("files").press(offer)
+    assert tab.test.selectbox(key="open which").value == "hall-bench before.toml"
+    assert (folder / "hall-bench before.toml").read_bytes() == first
+    assert (folder / "hall-bench.toml").read_bytes() == second
+    assert (folder / ".lightcalc" / "before" / "hall-bench.toml").read_bytes() == first
+    # What was opened has no version before it, and the other still offers its own, again beside.
+    assert offer not in [button.label for button in tab.test.button]
+    tab.test.selectbox(key="open which").set_value("hall-bench.toml")
+    tab.run().press(offer)
+    assert (folder / "hall-bench before 2.toml").read_bytes() == first
