@@ -103,7 +103,8 @@ class Copper:
     @cached_property
     def _shared_ohm(self) -> Array:
         """Resistance of the path from the supply that two feeds share (b, x, f, f)."""
-        shared = np.einsum("lf,lg,xlb->bxfg", self.carries, self.carries, self.lead_ohm)
+        ohm = self.lead_ohm.transpose(2, 0, 1)[:, :, None]
+        shared = self.carries.T * ohm @ self.carries
         return np.asarray(shared + self.series_ohm.T[:, :, None, None])
 
     @cached_property
@@ -162,7 +163,7 @@ class Copper:
         Parameters: `unit_a` (returns, units, cases); `supply_v` (cases).
         """
         entering, feed_a = self._feed_currents(unit_a)
-        lead_a = np.einsum("lf,xfb->xlb", self.carries, feed_a)
+        lead_a = self.carries @ feed_a
         supply_a = feed_a.sum(axis=1)
         feed_volts = -self._feed_losses(lead_a, supply_a)
         feed_volts[0] += supply_v
@@ -178,7 +179,7 @@ class Copper:
 
     def _feed_losses(self, lead_a: Array, supply_a: Array) -> Array:
         """Volts lost from the supply to each feed (x, f, b)."""
-        lost = np.einsum("lf,xlb->xfb", self.carries, self.lead_ohm * lead_a)
+        lost = self.carries.T @ (self.lead_ohm * lead_a)
         return np.asarray(lost + (self.series_ohm * supply_a)[:, None])
 
     def feed_response(self) -> Array:
@@ -192,8 +193,8 @@ class Copper:
             feed_a = np.zeros((2, feeds, cases))
             feed_a[0, g], feed_a[1, g] = 1.0, -1.0
             if len(self.two_ended):
-                feed_a += np.einsum("sf,xsb->xfb", self.loops, self._through(feed_a))
-            lead_a = np.einsum("lf,xfb->xlb", self.carries, feed_a)
+                feed_a += self.loops.T @ self._through(feed_a)
+            lead_a = self.carries @ feed_a
             lost = self._feed_losses(lead_a, feed_a.sum(axis=1))
             response[:, g] = lost[0] - lost[1]
         return response
@@ -214,14 +215,14 @@ class Copper:
             whole = part = drawn.sum(axis=1)
             if section.far is not None:
                 share = 1.0 - (np.arange(drawn.shape[1]) + 0.5) / drawn.shape[1]
-                part = np.einsum("k,ckb->cb", share, drawn)
+                part = share @ drawn
                 feed_a[:, section.far] += _outward(whole - part)
             entering[:, s] = _outward(part)
             feed_a[:, section.near] += entering[:, s]
         if len(self.two_ended):
             through = self._through(feed_a)
             entering[:, self.two_ended] += through
-            feed_a += np.einsum("sf,xsb->xfb", self.loops, through)
+            feed_a += self.loops.T @ through
         return entering, feed_a
 
     def _through(self, feed_a: Array) -> Array:
