@@ -60,14 +60,14 @@ def remote_line(scene: Scene, hand: Point, eye: Point) -> RemoteLine:
     lines = crossings(shapes, places, eye)
     through = lines.through.any(axis=1)
     free = ~(lines.blocked | through)
-    middle = crossings(shapes, hand, eye)
+    middle = crossings(shapes, [hand], eye)
     stopped: dict[str, int] = {}
     for name in _first_met(scene, shapes, places[~free], eye):
         stopped[name] = stopped.get(name, 0) + 1
     shares = [(name, count / len(places)) for name, count in stopped.items()]
     return RemoteLine(
         float(free.mean()),
-        not bool(middle.blocked | middle.through.any()),
+        not bool(middle.blocked.any() or middle.through.any()),
         tuple(sorted(shares, key=lambda one: -one[1])),
     )
 
@@ -78,8 +78,9 @@ def _hand(shapes: Solids, hand: Point) -> Array:
     grid = np.stack(np.meshgrid(steps, steps, steps, indexing="ij"), axis=-1).reshape(-1, 3)
     places = np.asarray(hand, dtype=np.float64) + HAND_SIDE_M * grid
     in_room = (places[:, 2] > 0.0) & (places[:, 1] < shapes.wall_y_m)
-    inside = ((places[:, None] > shapes.low) & (places[:, None] < shapes.high)).all(axis=2)
-    return np.asarray(places[in_room & ~inside.any(axis=1)])
+    within = (places[:, None] > shapes.low) & (places[:, None] < shapes.high)
+    inside = np.asarray(within.all(axis=2)).any(axis=1)
+    return np.asarray(places[in_room & ~inside])
 
 
 def _first_met(scene: Scene, shapes: Solids, places: Array, eye: Point) -> list[str]:
