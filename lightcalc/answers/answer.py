@@ -14,7 +14,12 @@ from lightcalc.answers.endurance import Charge, run_down, supply_answer
 from lightcalc.answers.findings.cautions import cautions_for
 from lightcalc.answers.findings.finding import Finding, worst_first
 from lightcalc.answers.findings.power import power_findings
-from lightcalc.answers.findings.service import remote_findings, service_findings
+from lightcalc.answers.findings.remotes import (
+    is_followed,
+    receiver_findings,
+    remote_findings,
+)
+from lightcalc.answers.findings.service import service_findings
 from lightcalc.answers.findings.wiring import (
     dots_findings,
     fuse_findings,
@@ -25,7 +30,7 @@ from lightcalc.answers.findings.wiring import (
 )
 from lightcalc.answers.jumpers import jumper_ohms
 from lightcalc.answers.leads import wire_answers
-from lightcalc.answers.look.results import SightAnswer
+from lightcalc.answers.look.results import RemoteAnswer, SightAnswer
 from lightcalc.answers.results import (
     Answer,
     DotsAnswer,
@@ -71,6 +76,7 @@ class Part:
     wires: tuple[WireAnswer, ...]
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
+    remotes: tuple[RemoteAnswer, ...]
     findings: tuple[Finding, ...]
 
 
@@ -101,6 +107,7 @@ def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None 
         dots=tuple(dots for part in parts for dots in part.dots),
         heat=tuple(heat for part in parts for heat in part.heat),
         sights=sights,
+        remotes=tuple(line for part in parts for line in part.remotes),
         cautions=cautions_for(_subjects(design, wired)),
     )
 
@@ -186,6 +193,7 @@ def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalo
         for cut_run, run in zip(wired.runs, runs, strict=True)
         for found in dots_answers(cut_run, run, use, catalogue)
     )
+    remotes = _remotes(wired, design, catalogue)
     findings: list[Finding] = [
         *power_findings(circuit, lasts, design),
         *_each(run_findings(run, design) for run in runs),
@@ -194,9 +202,22 @@ def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalo
         *fuse_findings(wired, sized),
         *_each(heat_findings(found, wired.supply.near, design.system) for found in heat),
         *_each(dots_findings(found, design) for found in dots),
+        *receiver_findings(wired, remotes, design.system),
         *service_findings(wired, sized, lasts, design, catalogue),
     ]
-    return Part(wired, sized, circuit, charge, lasts, runs, wires, dots, heat, tuple(findings))
+    return Part(
+        wired, sized, circuit, charge, lasts, runs, wires, dots, heat, remotes, tuple(findings)
+    )
+
+
+def _remotes(wired: Wired, design: Design, catalogue: Catalogue) -> tuple[RemoteAnswer, ...]:
+    """Follow the lines of every viewer to an infrared eye, where both have a place."""
+    if not is_followed(wired.supply, wired.controller, design):
+        return ()
+    # As for what is seen in space.
+    from lightcalc.answers.look.remote import remote_answers  # noqa: PLC0415
+
+    return remote_answers(wired.supply, design, catalogue)
 
 
 def load_tolerance(wired: Wired) -> float:

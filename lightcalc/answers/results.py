@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from lightcalc.answers.findings.cautions import Caution
 from lightcalc.answers.findings.finding import Finding
-from lightcalc.answers.look.results import SightAnswer
+from lightcalc.answers.look.results import RemoteAnswer, SightAnswer
 
 
 @dataclass(frozen=True)
@@ -272,7 +272,8 @@ class HeatAnswer:
 class Answer:
     """Everything lightcalc says about one design.
 
-    `sights` is empty for a piece that is not drawn in space.
+    `sights` is empty for a piece that is not drawn in space, and so is `remotes`, or where no
+    infrared receiver has a place for its eye.
     """
 
     piece: str
@@ -289,6 +290,7 @@ class Answer:
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
     sights: tuple[SightAnswer, ...]
+    remotes: tuple[RemoteAnswer, ...]
     cautions: tuple[Caution, ...]
 
     @property

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 from lightcalc import units
 from lightcalc.design.check_service import check_service
-from lightcalc.design.check_space import check_packs, check_space
+from lightcalc.design.check_space import check_space, check_supply_places
 from lightcalc.design.check_supply import check_supply
 from lightcalc.design.cutting import cut_units, nearest_pad
 from lightcalc.design.fields import label, suggest
@@ -46,7 +46,7 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
     _check_mix(design, catalogue, problems)
     _check_size(design, catalogue, problems)
     check_space(design.space, design.runs, catalogue.sheets, problems, design.system)
-    check_packs(design.space, design.supplies, problems)
+    check_supply_places(design.space, design.supplies, problems)
     check_service(design, catalogue, problems)
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections import Counter
 
+from lightcalc.design.check_space import block_round
 from lightcalc.design.fields import label, shown, suggest
 from lightcalc.design.known import known
 from lightcalc.design.piece import Design, Supply
 from lightcalc.design.service import Crossing
+from lightcalc.design.space import Space
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.problems import Problems
 from lightcalc.tables.fasteners import fasteners
@@ -23,7 +25,9 @@ def check_service(design: Design, catalogue: Catalogue, problems: Problems) -> N
         _check_crossing(crossing, place, names, has_connector, problems)
         known(crossing.connector, catalogue.connectors, "connector", f"{place}.connector", problems)
     for number, supply in enumerate(design.supplies, start=1):
-        _check_held(supply, f"supplies.{label(supply.name, number)}", catalogue, problems)
+        place = f"supplies.{label(supply.name, number)}"
+        _check_held(supply, place, catalogue, problems)
+        _check_sensor(supply, f"{place}.sensor_at", design.space, catalogue, problems)
 
 
 def _crossings(design: Design) -> list[tuple[str, Crossing, bool]]:
@@ -90,3 +94,27 @@ def _check_held(supply: Supply, place: str, catalogue: Catalogue, problems: Prob
                 f"{place}.{key}",
                 "goes with a receiver; name one as the controller, or take it out.",
             )
+
+
+def _check_sensor(
+    supply: Supply, place: str, space: Space, catalogue: Catalogue, problems: Problems
+) -> None:
+    """Check that a sensor is one of a controller, and in the open unless it works by radio."""
+    if supply.sensor_at_m is None:
+        return
+    if not supply.controller:
+        problems.add(
+            place,
+            "goes with a controller, whose eye, aerial or knob lies there; name one, or take it "
+            "out.",
+        )
+        return
+    controller = catalogue.controllers.get(supply.controller)
+    block = block_round(space, supply.sensor_at_m)
+    if controller and controller.remote != "radio" and block is not None:
+        noun = controller.sensor
+        problems.add(
+            place,
+            f"is inside {shown(block)}; the {noun} of {controller.name} lies on a face of the "
+            "wood, or behind a hole in it: write where the hole opens.",
+        )

@@ -69,18 +69,32 @@ def check_space(
             _check_mount(run, mount, f"{place}.{label(mount.name, which)}", space, problems, system)
 
 
-def check_packs(space: Space, supplies: Sequence[Supply], problems: Problems) -> None:
-    """Add every pack that lies where nothing can."""
+def check_supply_places(space: Space, supplies: Sequence[Supply], problems: Problems) -> None:
+    """Add every pack and sensor that lies where nothing can."""
     for number, supply in enumerate(supplies, start=1):
-        place = f"supplies.{label(supply.name, number)}.at"
-        if supply.at_m is None:
-            continue
-        if supply.at_m[2] < -SAME_M:
-            problems.add(
-                place, "is below the floor; the last of its three lengths is from the floor up."
-            )
-        if supply.at_m[1] > _wall_m(space) + SAME_M:
-            problems.add(place, "is behind the wall; the second of its lengths is from the front.")
+        place = f"supplies.{label(supply.name, number)}"
+        for key, at_m in (("at", supply.at_m), ("sensor_at", supply.sensor_at_m)):
+            if at_m is None:
+                continue
+            if at_m[2] < -SAME_M:
+                problems.add(
+                    f"{place}.{key}",
+                    "is below the floor; the last of its three lengths is from the floor up.",
+                )
+            if at_m[1] > _wall_m(space) + SAME_M:
+                problems.add(
+                    f"{place}.{key}",
+                    "is behind the wall; the second of its lengths is from the front.",
+                )
+
+
+def block_round(space: Space, at_m: Place) -> str | None:
+    """Return the name of a block that a place is inside, not just on its face, if any."""
+    for block in space.blocks:
+        far_m = block.far_m
+        if all(block.at_m[k] + INSIDE_M < at_m[k] < far_m[k] - INSIDE_M for k in range(3)):
+            return block.name
+    return None
 
 
 def _check_names(place: str, names: Sequence[str], problems: Problems) -> None:

@@ -87,7 +87,9 @@ class Supply:
 
     `pack_multiple` is how many times the cells of the catalogue's pack it holds, built as one
     pack by its maker. `output_v` is where an adjustable converter is set. `at_m` is where the
-    pack lies in the piece; None is not said. `crossing` is that of the pack lead.
+    pack lies in the piece, `sensor_at_m` where the controller is worked: the eye or aerial of a
+    receiver, the knob or touch pad of a dimmer; None is not said. `crossing` is that of the pack
+    lead.
     """
 
     name: str
@@ -105,6 +107,7 @@ class Supply:
     near: tuple[str, ...] = ()
     switched_off: bool = False
     at_m: Place | None = None
+    sensor_at_m: Place | None = None
     crossing: Crossing = field(default_factory=Crossing)
     service: Service = field(default_factory=Service)
 

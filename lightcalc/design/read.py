@@ -248,6 +248,7 @@ def _read_supply(section: Section) -> Supply:
         near=section.texts("near", "resin"),
         switched_off=section.flag("switched_off"),
         at_m=section.optional_place_m("at", ANYWHERE),
+        sensor_at_m=section.optional_place_m("sensor_at", ANYWHERE),
         crossing=read_crossing(section, own_connector=False),
         service=read_service(section),
     )

@@ -17,6 +17,7 @@ FACTS = frozenset(
         *("remote", "converter", "adjustable converter", "straight on the pack"),
         *("pixel", "channels", "several supplies", "trunk", "several packs"),
         *("lithium-ion", "lifepo4", "nimh", "alkaline", "lead-acid", "lithium", "notes"),
+        *("sensor placed", "eye placed"),
         *("resin", "reach", "joints", "plugs", "small pack", "large pack"),
     )
 )
@@ -28,6 +29,7 @@ def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozen
     strips = [catalogue.strips[run.strip] for run in design.runs_of(supply.name)]
     converter = catalogue.converters[supply.converter] if supply.converter else None
     controller = catalogue.controllers[supply.controller] if supply.controller else None
+    placed = supply.sensor_at_m is not None
     so = {
         "cells": pack.form == "cells",
         "usb bank": pack.form == "usb bank",
@@ -38,6 +40,8 @@ def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozen
         "hard switch": supply.switched_off,
         "controller": controller is not None,
         "remote": controller is not None and controller.remote != "none",
+        "sensor placed": placed,
+        "eye placed": placed and controller is not None and controller.sensor == "eye",
         "converter": converter is not None,
         "adjustable converter": converter is not None
         and converter.output_min_v < converter.output_max_v,

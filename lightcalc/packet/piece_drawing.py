@@ -15,6 +15,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -26,9 +27,11 @@ from lightcalc.packet.drawing import Drawing
 from lightcalc.packet.laid import Laid, extent, laid_runs, mount_words
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, clip, width_mm, wrap
 from lightcalc.packet.paper import MARGIN_MM, THICK_MM, Paper, Spot
-from lightcalc.packet.piece_views import PackAt, Piece, PlacedView
+from lightcalc.packet.piece_views import PackAt, Piece, PlacedView, SensorAt
+from lightcalc.packet.sensors import placed_sensors
 from lightcalc.packet.symbols import angle_symbol, heading, legend, scale_bar, tag
 from lightcalc.packet.views import ABOVE, FRONT, LEFT, RIGHT, View
+from lightcalc.parts.kinds import Catalogue
 from lightcalc.tables.drawing_scales import DrawingScale, drawing_scales
 
 VIEW_NAME_MM = 8.0
@@ -36,7 +39,8 @@ BETWEEN_MM = 6.0
 SIDE_MM = 14.0
 # More lanes than these would hide the piece; what is left out stands on the drawings of strips.
 MOST_LANES = 8
-KEY_MM = 56.0
+# The widest column of the key, and what a tag and the gap to the next column take of it.
+KEY_MM, KEY_TAG_MM = 56.0, 8.0
 # The lengths of more wires than these stand on the wiring diagram alone.
 MOST_WIRES = 16
 FLOOR_M = 0.001
@@ -63,9 +67,9 @@ class _Scene:
         return self.design.system == "metric"
 
 
-def piece_drawing(design: Design, answer: Answer, frame_mm: Spot) -> Drawing:
+def piece_drawing(design: Design, catalogue: Catalogue, answer: Answer, frame_mm: Spot) -> Drawing:
     """Draw a piece that has blocks, as large as a standard scale lets it be within a frame."""
-    scene = _scene(design, answer)
+    scene = _scene(design, catalogue, answer)
     scales = drawing_scales(design.system)
     for scale in scales:
         found = _draw(scene, scale, frame_mm)
@@ -74,14 +78,15 @@ def piece_drawing(design: Design, answer: Answer, frame_mm: Spot) -> Drawing:
     return found
 
 
-def _scene(design: Design, answer: Answer) -> _Scene:
+def _scene(design: Design, catalogue: Catalogue, answer: Answer) -> _Scene:
     runs = laid_runs(design, answer)
     packs = tuple(
         PackAt(supply.name, f"P{number}", supply.at_m, _feeds_of(supply.name, runs))
         for number, supply in enumerate(design.supplies, start=1)
         if supply.at_m is not None
     )
-    piece = Piece(design.space.blocks, design.space.inlays, runs, packs)
+    sensors = placed_sensors(design, catalogue)
+    piece = Piece(design.space.blocks, design.space.inlays, runs, packs, sensors)
     low, high = extent(piece.places())
     wood = [corner for block in piece.blocks for corner in (block.at_m, block.far_m)]
     wood_low, wood_high = extent(wood)
@@ -97,6 +102,10 @@ def _lengths(piece: Piece, axis: int, overall: Length) -> tuple[Length, ...]:
     found += [
         Length(zero_m, pack.at_m[axis], f"{pack.supply} pack, {MADE_OF[axis]}")
         for pack in piece.packs
+    ]
+    found += [
+        Length(zero_m, one.at_m[axis], f"{one.supply} {one.noun}, {MADE_OF[axis]}")
+        for one in piece.sensors
     ]
     return tuple(one for one in found if len(distinct((overall, one))) != 1)
 
@@ -236,6 +245,7 @@ def _symbols(scene: _Scene) -> list[str]:
     names = ["hidden", *(["inlay"] if scene.piece.inlays else [])]
     if scene.piece.runs:
         names += ["strip", "strip hidden", "end on", "feed"]
+    names += dict.fromkeys(one.noun for one in scene.piece.sensors)
     return [*names, "wire"] if scene.piece.packs else names
 
 
@@ -246,14 +256,20 @@ def _key(paper: Paper, scene: _Scene, top: float, room_mm: float) -> float:
         (pack.tag, f"{pack.supply} ({scene.design.supply(pack.supply).pack})")
         for pack in scene.piece.packs
     ]
+    entries += [
+        (one.tag, f"{one.noun} of {scene.design.supply(one.supply).controller}")
+        for one in scene.piece.sensors
+    ]
     if not entries:
         return top
-    columns = max(int(room_mm // KEY_MM), 1)
+    widest_mm = max(width_mm(name, SMALL_MM) for _, name in entries) + KEY_TAG_MM
+    column_mm = min(widest_mm, KEY_MM)
+    columns = max(int(room_mm // column_mm), 1)
     rows = -(-len(entries) // columns)
     for place, (mark, name) in enumerate(entries):
-        x, y = (place // rows) * KEY_MM + 2.6, top + (place % rows) * 5.2 + 2.4
+        x, y = (place // rows) * column_mm + 2.6, top + (place % rows) * 5.2 + 2.4
         tag(paper, (x, y), mark)
-        paper.text((x + 3.6, y + 0.9), clip(name, SMALL_MM, KEY_MM - 8.0), SMALL_MM)
+        paper.text((x + 3.6, y + 0.9), clip(name, SMALL_MM, column_mm - KEY_TAG_MM), SMALL_MM)
     return top + rows * 5.2
 
 
@@ -275,10 +291,29 @@ def _notes(scene: _Scene, dropped: bool) -> list[str]:
     nowhere = [run.name for run in scene.design.runs if not run.mounts]
     if nowhere:
         notes.append(f"The design does not say where these lie: {', '.join(nowhere)}.")
-    notes += [note for one in scene.design.supplies if (note := _parts_note(one))]
+    placed = {one.supply: one for one in scene.piece.sensors}
+    notes += [
+        note for one in scene.design.supplies if (note := _parts_note(one, placed.get(one.name)))
+    ]
     if scene.piece.packs:
-        notes.append(f"Packs are not to scale. {_wire_words(scene)}")
+        notes.append(f"Packs are not to scale. {_wire_words(scene)}{_sensor_words(scene)}")
     return notes
+
+
+def _sensor_words(scene: _Scene) -> str:
+    """Say about how far it is from packs to what works their controllers, as it is drawn."""
+    listed = "; ".join(
+        f"{one.supply} {one.noun} about {_about(one, scene.design.system)}"
+        for one in scene.piece.sensors
+        if one.wired_from_m is not None
+    )
+    return f" From the pack as drawn, so measure first: {listed}." if listed else ""
+
+
+def _about(sensor: SensorAt, system: str) -> str:
+    """Show a length by geometry, to a centimetre or half an inch."""
+    step_m = 0.01 if system == "metric" else 0.0127
+    return measure(math.ceil(sensor.wire_m / step_m - 1e-6) * step_m, system)
 
 
 def _wire_words(scene: _Scene) -> str:
@@ -293,9 +328,13 @@ def _wire_words(scene: _Scene) -> str:
     return f"Wires go any way that suits, with these lengths: {lengths}."
 
 
-def _parts_note(supply: Supply) -> str:
-    """Name the parts of a supply that the drawing has no place for."""
-    parts = [supply.pack if supply.at_m is None else None, supply.converter, supply.controller]
+def _parts_note(supply: Supply, sensor: SensorAt | None) -> str:
+    """Name the parts of a supply that the drawing has no place for.
+
+    An eye is let into wood on a cord of its own; an aerial or a knob is where its controller is.
+    """
+    controller = None if sensor and sensor.noun != "eye" else supply.controller
+    parts = [supply.pack if supply.at_m is None else None, supply.converter, controller]
     listed = ", ".join(part for part in parts if part)
     if not listed:
         return ""

@@ -1,4 +1,4 @@
-"""One view of a piece on paper: its blocks and inlays, hidden lines, runs, feeds, packs and wires.
+"""One view of a piece on paper: blocks and inlays, hidden lines, runs, packs, sensors, wires.
 
 Blocks are drawn from the farthest to the nearest, each on white, so that what is in front covers
 what is behind; hidden lines are dashed on top of them.
@@ -19,6 +19,7 @@ from lightcalc.packet.symbols import (
     INLAY_FILL,
     feed_mark,
     pack_mark,
+    sensor_mark,
     strip_end,
     strip_line,
     tag_beside,
@@ -37,7 +38,7 @@ from lightcalc.packet.views import (
 )
 
 # What is shorter on paper is drawn as seen end on.
-SHORTEST_MM = 1.0
+SHORTEST_MM, ROUNDING_MM = 1.0, 1e-6
 # A line is tagged in views in which it is at least that long.
 TAGGED_MM = 4.0
 
@@ -53,6 +54,24 @@ class PackAt:
 
 
 @dataclass(frozen=True)
+class SensorAt:
+    """The eye, aerial or knob of a controller, and where its wire comes from if it has one."""
+
+    supply: str
+    noun: str
+    tag: str
+    at_m: Place
+    wired_from_m: Place | None
+
+    @property
+    def wire_m(self) -> float:
+        """How long its wire is along the way that is drawn, 0 without one."""
+        if self.wired_from_m is None:
+            return 0.0
+        return math.fsum(abs(a - b) for a, b in zip(self.wired_from_m, self.at_m, strict=True))
+
+
+@dataclass(frozen=True)
 class Piece:
     """Everything of a piece that is drawn in its views."""
 
@@ -60,12 +79,18 @@ class Piece:
     inlays: tuple[Inlay, ...]
     runs: tuple[Laid, ...]
     packs: tuple[PackAt, ...]
+    sensors: tuple[SensorAt, ...] = ()
+
+    @property
+    def tagged(self) -> tuple[PackAt | SensorAt, ...]:
+        """What is drawn as a mark with a tag beside it."""
+        return (*self.packs, *self.sensors)
 
     def places(self) -> list[Place]:
         """Return the corners of all of it."""
         found = [corner for block in self.blocks for corner in (block.at_m, block.far_m)]
         found += [corner for run in self.runs for corner in run.corners]
-        return found + [pack.at_m for pack in self.packs]
+        return found + [one.at_m for one in self.tagged]
 
 
 @dataclass
@@ -105,9 +130,17 @@ class PlacedView:
             self._hidden_edges(covers)
             for pack in self.piece.packs:
                 for _, feed in pack.feeds:
-                    self._wire(pack, feed)
+                    self._wire(pack.at_m, feed)
+            for sensor in self.piece.sensors:
+                with self.paper.group("sensor-wire", supply=sensor.supply):
+                    if sensor.wired_from_m is not None:
+                        self._wire(sensor.wired_from_m, sensor.at_m)
             for run in self.piece.runs:
                 self._run(run, tuple(covers.values()))
+            # Where the two lie behind each other the pack is on top, with its signs.
+            for sensor in self.piece.sensors:
+                with self.paper.group("sensor", supply=sensor.supply):
+                    sensor_mark(self.paper, self.spot(self.view.flat(sensor.at_m)))
             for pack in self.piece.packs:
                 self._pack(pack)
             self._tags()
@@ -180,7 +213,7 @@ class PlacedView:
             for side in laid.sides:
                 start, end = self.view.flat(side.start_m), self.view.flat(side.end_m)
                 depths = (self.view.depth(side.start_m), self.view.depth(side.end_m))
-                if self._length_mm(start, end) < SHORTEST_MM:
+                if self._length_mm(start, end) < SHORTEST_MM - ROUNDING_MM:
                     strip_end(self.paper, self.spot(start))
                     continue
                 hidden = hidden_spans(start, end, depths, covers)
@@ -203,9 +236,9 @@ class PlacedView:
         return bool(up > across)
 
     def _tags(self) -> None:
-        """Tag packs and runs, once everything has its place that a tag may not cover."""
-        for pack in self.piece.packs:
-            tag_beside(self.paper, [self.spot(self.view.flat(pack.at_m))], pack.tag)
+        """Tag all that has a tag, once everything has its place that a tag may not cover."""
+        for one in self.piece.tagged:
+            tag_beside(self.paper, [self.spot(self.view.flat(one.at_m))], one.tag)
         for laid in self.piece.runs:
             side = max(laid.sides, key=lambda one: self._length_mm(*self._ends(one)))
             start, end = self._ends(side)
@@ -217,9 +250,9 @@ class PlacedView:
     def _ends(self, side: Side) -> tuple[Flat, Flat]:
         return self.view.flat(side.start_m), self.view.flat(side.end_m)
 
-    def _wire(self, pack: PackAt, feed: Place) -> None:
+    def _wire(self, start: Place, end: Place) -> None:
         """Draw one possible way of a wire: along the piece, then across, then up or down."""
-        (x, y, z), (fx, fy, fz) = pack.at_m, feed
+        (x, y, z), (fx, fy, fz) = start, end
         way = [(x, y, z), (fx, y, z), (fx, fy, z), (fx, fy, fz)]
         spots = [self.spot(self.view.flat(place)) for place in way]
         kept = [spots[0], *(b for a, b in pairwise(spots) if math.dist(a, b) > 1e-3)]

@@ -21,5 +21,5 @@ def plan_drawings(
     First plan and elevations, for a piece whose blocks the design gives; then the strips, on as
     many drawings as they take. `answer` is the answer to the same design and catalogue.
     """
-    piece = (piece_drawing(design, answer, frame_mm),) if design.space.blocks else ()
+    piece = (piece_drawing(design, catalogue, answer, frame_mm),) if design.space.blocks else ()
     return (*piece, *strip_drawings(design, catalogue, answer, frame_mm))

@@ -145,6 +145,27 @@ def _heat(bench: Bench) -> Iterator[Row]:
         )
 
 
+def _remote(bench: Bench) -> Iterator[Row]:
+    """Yield from where each eye of an infrared receiver is to be worked."""
+    figures = bench.figures
+    for supply in bench.design.supplies:
+        controller = bench.catalogue.controllers.get(supply.controller or "")
+        if supply.sensor_at_m is None or controller is None or controller.sensor != "eye":
+            continue
+        lines = [
+            (number, line)
+            for number, line in enumerate(figures.answer.remotes)
+            if line.supply == supply.name
+        ]
+        if not lines:
+            yield (supply.name, "where the client sits", "it works each time", box())
+        for number, line in lines:
+            seen = figures.show(f"remotes.{number}.free_ratio")
+            hand = figures.show(f"remotes.{number}.hand_m")
+            from_hand: tuple[Child, ...] = (seen, " of a hand ", hand, " wide")
+            yield (supply.name, line.viewer, ("its eye is seen from ", *from_hand), box())
+
+
 Rows = Callable[[Bench], Iterator[Row]]
 CHECKS: dict[str, tuple[tuple[str, ...], Rows]] = {
     "polarity": (("lead", "wire", "beeps", "", "beeps", ""), _polarity),
@@ -152,5 +173,6 @@ CHECKS: dict[str, tuple[tuple[str, ...], Rows]] = {
     "pack": (("supply", "at", "expected", "measured"), _pack),
     "output": (("supply", "at", "expected", "measured"), _output),
     "lit": (("at full level", "volts", "measured", "amps", "measured"), _lit),
+    "remote": (("supply", "from", "expected", "works?"), _remote),
     "heat": (("run", "mounting", "expected", "measured"), _heat),
 }

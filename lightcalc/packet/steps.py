@@ -14,6 +14,7 @@ from lightcalc.packet.figures import Figures, fill
 from lightcalc.packet.html import Child, Element, element
 from lightcalc.packet.pack_label import energy_words, label_words
 from lightcalc.packet.readings_sheet import check_table
+from lightcalc.packet.sensors import place_words, sensor_words
 from lightcalc.parts.kinds import Catalogue
 
 
@@ -80,6 +81,8 @@ def said_of(
             "notes": design.piece.notes,
             "joints": joints,
             "reach": supply.service.reach or "",
+            "sensor": sensor_words(supply, catalogue),
+            "sensor_place": place_words(supply, design.system),
             "pack_label": label_words(supply, catalogue),
             "pack_energy": energy_words(supply, catalogue),
         }

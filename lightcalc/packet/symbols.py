@@ -27,6 +27,7 @@ STRIP_MM, STRIP_DASHES = 0.9, "2.2 1.1"
 WIRE_MM, WIRE_DASHES = 0.35, "0.1 0.9"
 FEED_MM = 2.2
 PACK_MM = (4.4, 3.0)
+SENSOR_MM = 3.0
 TAG_MM = 2.0
 BAR_MM = 1.4
 # A scale bar is about that long on paper.
@@ -73,6 +74,15 @@ def pack_mark(paper: Paper, at: Spot) -> None:
     for sign, x in (("+", at[0] - wide / 4), ("\u2212", at[0] + wide / 4)):
         paper.text((x, at[1] + 0.9), sign, SMALL_MM, anchor="middle", bold=True)
     paper.take(box)
+
+
+def sensor_mark(paper: Paper, at: Spot) -> None:
+    """Draw what works a controller: a square on its corner, with a dot just where it is."""
+    (x, y), half = at, SENSOR_MM / 2.0
+    places = [(x - half, y), (x, y - half), (x + half, y), (x, y + half)]
+    paper.shape(places, MEDIUM_MM, class_="sensor-mark")
+    paper.circle(at, 0.4, 0.0, fill="black")
+    paper.take(Box(x - half, y - half, x + half, y + half))
 
 
 def plug_mark(paper: Paper, at: Spot) -> None:
@@ -181,6 +191,10 @@ def _feed(paper: Paper, x: float, y: float) -> None:
     feed_mark(paper, (x + 4.0, y - 1.0), beside=False)
 
 
+def _sensor(paper: Paper, x: float, y: float) -> None:
+    sensor_mark(paper, (x + 4.0, y))
+
+
 def _wire(paper: Paper, x: float, y: float) -> None:
     wire_line(paper, ((x, y), (x + 8.0, y)))
 
@@ -203,6 +217,9 @@ SAMPLES: dict[str, tuple[Sample, str]] = {
     "strip hidden": (_strip_hidden, "strip, hidden"),
     "end on": (_end_on, "strip, end on"),
     "feed": (_feed, "feed"),
+    "eye": (_sensor, "eye"),
+    "aerial": (_sensor, "aerial"),
+    "knob or touch pad": (_sensor, "knob or touch pad"),
     "wire": (_wire, "wire"),
 }
 
@@ -212,12 +229,12 @@ def legend(paper: Paper, at: Spot, names: Sequence[str], room_mm: float) -> floa
     x, y = at[0], at[1] + 2.0
     for name in names:
         draw, words = SAMPLES[name]
-        needed = 9.5 + width_mm(words, SMALL_MM) + 5.0
+        needed = 9.5 + width_mm(words, SMALL_MM)
         if x + needed > at[0] + room_mm and x > at[0]:
             x, y = at[0], y + 4.6
         draw(paper, x, y)
         paper.text((x + 9.5, y + 0.9), words, SMALL_MM)
-        x += needed
+        x += needed + 3.0
     return y + 3.0
 
 

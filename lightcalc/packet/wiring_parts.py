@@ -5,19 +5,20 @@ pack, fuse, switch, connectors, converter, fuse, controller, then the tree of le
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from lightcalc.answers.results import Answer, FeedAnswer, FuseAnswer, RunAnswer, WireAnswer
 from lightcalc.answers.sizing import BY_LIMIT, PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.answers.wiring import Wired, wire_up
 from lightcalc.answers.words import Shower
-from lightcalc.design.piece import Design
+from lightcalc.design.piece import Design, Supply
 from lightcalc.design.service import Crossing
 from lightcalc.packet.conductors import Conductor, conductors, returns_of
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.jumpers import JUMPER_M, jumpers
-from lightcalc.parts.kinds import Catalogue
+from lightcalc.packet.sensors import place_words, sensor_tag
+from lightcalc.parts.kinds import Catalogue, Controller
 
 # Both systems of units show volts and amps alike.
 _SHOWER = Shower("metric")
@@ -92,12 +93,16 @@ def supply_wiring(
     return SupplyWiring(
         supply=supply,
         system=design.system,
-        parts=_parts(wired, wires, fuses, answer),
+        parts=_parts(wired, wires, fuses, design, answer),
         pack_lead=wires[0],
         pack_conductors=conductors(catalogue.wires.get(wires[0].wire), ("",)),
         rows=_rows(wired, wires[1:], catalogue, answer),
         returns=returns,
-        notes=(*_notes(wired, fuses), *_jumper_notes(wired, wires[1:], design, catalogue)),
+        notes=(
+            *_notes(wired, fuses),
+            *_sensor_notes(wired, design),
+            *_jumper_notes(wired, wires[1:], design, catalogue),
+        ),
     )
 
 
@@ -119,7 +124,11 @@ def _rows(
 
 
 def _parts(
-    wired: Wired, wires: list[WireAnswer], fuses: dict[str, FuseAnswer], answer: Answer
+    wired: Wired,
+    wires: list[WireAnswer],
+    fuses: dict[str, FuseAnswer],
+    design: Design,
+    answer: Answer,
 ) -> tuple[Part, ...]:
     supply = wired.supply
     parts = [_pack(wired, wires[0])]
@@ -134,17 +143,29 @@ def _parts(
     if STRIP_SIDE in fuses:
         parts += _fuse(fuses[STRIP_SIDE], named=supply.fuse)
     if wired.controller:
-        parts.append(_controller(wired, wires, answer))
+        sensor = _sensor(wired.controller, wired.supply, design)
+        parts.append(_controller(wired, sensor, wires, answer))
     return tuple(parts)
 
 
-def _controller(wired: Wired, wires: list[WireAnswer], answer: Answer) -> Part:
+def _controller(
+    wired: Wired, sensor: Sequence[str], wires: list[WireAnswer], answer: Answer
+) -> Part:
     found = next(one for one in answer.supplies if one.supply == wired.supply.name)
     pairs = zip(wires[1:], wired.leads, strict=True)
     start_v = min(wire.start_v for wire, lead in pairs if lead.parent < 0)
     each = " a channel" if wired.returns > 1 else ""
     lines = (f"out {volts(start_v)}", f"at most {amps(found.channel_peak_a)}{each}")
-    return Part("controller", found.controller, lines)
+    return Part("controller", found.controller, (*lines, *sensor))
+
+
+def _sensor(controller: Controller, supply: Supply, design: Design) -> tuple[str, ...]:
+    """Name what works a controller, and where it is found."""
+    if supply.sensor_at_m is None:
+        return ()
+    tag = sensor_tag(design.supplies.index(supply) + 1)
+    where = f"{tag} on the plan" if design.space.blocks else "see below"
+    return (f"{controller.sensor}: {where}",)
 
 
 def _pack(wired: Wired, lead: WireAnswer) -> Part:
@@ -176,6 +197,13 @@ def _fuse(fuse: FuseAnswer, named: str | None) -> list[Part]:
         return [Part("fuse", "none fits", ("see the findings",))]
     lines = [amps(fuse.rating_a), fuse.place]
     return [Part("fuse", fuse.fuse, (*lines, *([] if fuse.fits else ["see the findings"])))]
+
+
+def _sensor_notes(wired: Wired, design: Design) -> Iterator[str]:
+    """Say where the controller is worked, if the design does and there is no plan to show it."""
+    place = "" if design.space.blocks else place_words(wired.supply, design.system)
+    if wired.controller and place:
+        yield f"The {wired.controller.sensor} of {wired.controller.name}: {place}."
 
 
 def _jumper_notes(

@@ -156,6 +156,11 @@ class Controller:
     price: float | None
     mass_kg: float | None
 
+    @property
+    def sensor(self) -> str:
+        """What of it is worked, or hears its remote."""
+        return {"infrared": "eye", "radio": "aerial"}.get(self.remote, "knob or touch pad")
+
 
 @dataclass(frozen=True)
 class Wire:

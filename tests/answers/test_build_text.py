@@ -57,3 +57,15 @@ def test_spaces_in_the_names_of_trunks_count_no_more_than_for_the_reader():
         "t 1, second pack",
         "t2, second pack",
     ]
+
+
+@pytest.mark.parametrize("number", range(3))
+def test_a_build_keeps_where_its_controller_is_worked(number):
+    path = EXAMPLES / "hall-bench.toml"
+    design, catalogue = read_design(path)
+    text = text_of_build(
+        path.read_text(encoding="utf-8"), design, builds(design, catalogue)[number]
+    )
+    again = read_design_table(tomllib.loads(text), catalogue, path)
+    assert {supply.sensor_at_m for supply in again.supplies} == {design.supplies[0].sensor_at_m}
+    assert "# its receiver" in text

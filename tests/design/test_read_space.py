@@ -46,10 +46,31 @@ def test_a_supply_may_say_where_its_pack_lies(bench):
     assert bench.read().supplies[0].at_m == pytest.approx((0.2, 0.1, 0.38))
 
 
+def test_a_supply_may_say_where_it_is_worked(bench):
+    bench.put("supplies.0.sensor_at", ["34 cm", "0.28 m", "15 in"])
+    assert bench.read().supplies[0].sensor_at_m == pytest.approx((0.34, 0.28, 0.381))
+    bench.put("supplies.0.sensor_at", ...)
+    assert bench.read().supplies[0].sensor_at_m is None
+
+
+def test_an_eye_lies_on_a_face_of_the_wood_and_an_aerial_anywhere_in_it(bench):
+    # The front rail is 5 to 7 cm from the front, 33 to 41 cm above the floor.
+    inside, face = ["72 cm", "6 cm", "36 cm"], ["72 cm", "5 cm", "36 cm"]
+    for controller, noun in (("receiver-infrared-1ch", "eye"), ("dimmer-touch-1ch", "knob")):
+        bench.put("supplies.0.controller", controller)
+        (told,) = bench.put("supplies.0.sensor_at", inside).told()
+        assert f'sensor_at: is inside "front rail"; the {noun}' in told
+        bench.put("supplies.0.sensor_at", face)
+        assert bench.read().supplies[0].sensor_at_m == pytest.approx((0.72, 0.05, 0.36))
+    bench.put("supplies.0.controller", "receiver-radio-1ch")
+    bench.put("supplies.0.sensor_at", inside).read()
+
+
 SEAT = "blocks.0"
 SEAM = "inlays.0"
 SOFA = "viewers.0"
 PACK = "supplies.0.at"
+SENSOR = "supplies.0.sensor_at"
 MOUNT = "runs.0.mounts.0"
 RAIL = "runs.front rail.mounts.on the rail"
 CROSSED = [["10 cm", "5 cm"], ["90 cm", "35 cm"], ["90 cm", "5 cm"], ["10 cm", "35 cm"]]
@@ -76,6 +97,10 @@ THIN = [["10 cm", "5 cm"], ["90 cm", "5 cm"], ["50 cm", "5 cm"]]
         (PACK, ["1 m"], "supplies.seat box.at: found 1 entries; write 3 lengths, such as ["),
         (PACK, ["1 m", "1 m", "-1 m"], "supplies.seat box.at: is below the floor; the last of"),
         (PACK, ["1 m", "60 cm", "1 m"], "supplies.seat box.at: is behind the wall; the second"),
+        (SENSOR, "here", 'supplies.seat box.sensor_at: found "here"; write 3 lengths, such as'),
+        (SENSOR, ["1 m", "1 m", "-1 m"], "supplies.seat box.sensor_at: is below the floor; t"),
+        (SENSOR, ["1 m", "60 cm", "1 m"], "supplies.seat box.sensor_at: is behind the wall; "),
+        ("supplies.0.controller", ..., "supplies.seat box.sensor_at: goes with a controller,"),
         (f"{SEAM}.block", "seet", 'inlays.resin seam.block: found "seet", which is no block; d'),
         (f"{SEAM}.sheet", "resin", 'inlays.resin seam.sheet: found "resin", which is no sheet i'),
         (f"{SEAM}.sheet", "sheet-opal-3", 'inlays.resin seam.sheet: "seat" is 40 mm thick and s'),

@@ -130,6 +130,7 @@ KEYS = [
             "overhead",
             "box",
             "sees_user",
+            "sensor_at",
             "remote",
             "remote_code",
         ]

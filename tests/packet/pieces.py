@@ -15,6 +15,7 @@ from lightcalc.design.space import FACINGS, Block, Inlay, Mount, Space
 EXAMPLES = Path(__file__).parents[2] / "catalog_examples"
 STRIP = "strip-12v-60-warm"
 UNIT_M = 0.05
+CONTROLLERS = ("receiver-infrared-1ch", "receiver-radio-1ch", "dimmer-touch-1ch")
 
 
 @cache
@@ -42,6 +43,13 @@ def demo(**changes):
     made, catalogue, _ = example("hall-bench")
     made = replace(made, **changes)
     return made, catalogue, answer(made, catalogue)
+
+
+def with_eye(sensor_at_m=(0.72, 0.05, 0.36), controller=CONTROLLERS[0], **changes):
+    """Return the demo with an infrared eye in its front rail, and its answer."""
+    made, _, _ = example("hall-bench")
+    box = replace(made.supplies[0], controller=controller, sensor_at_m=sensor_at_m, **changes)
+    return demo(supplies=(box,))
 
 
 def toml(name):
@@ -103,6 +111,10 @@ def pieces(draw):
     box = supply()
     if draw(st.booleans()):
         box = replace(box, at_m=(draw(millimetres), draw(millimetres), abs(draw(millimetres))))
+    if draw(st.booleans()):
+        controller = draw(st.sampled_from(CONTROLLERS))
+        sensor_at_m = (draw(millimetres), draw(millimetres), abs(draw(millimetres)))
+        box = replace(box, controller=controller, sensor_at_m=sensor_at_m)
     drawn = replace(
         design(*runs, supplies=(box,)),
         space=Space(made, draw(inlays(made))),

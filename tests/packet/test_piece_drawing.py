@@ -5,10 +5,10 @@ from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
-from designs import few, some
+from designs import few, parts, some
 from drawn import HOSTILE, check_sheet, colliding, ends, named, parse, points, words
 from hypothesis import given
-from pieces import UNIT_M, demo, example, pieces
+from pieces import UNIT_M, demo, example, pieces, with_eye
 
 from lightcalc import units
 from lightcalc.packet.piece_drawing import MOST_LANES, piece_drawing
@@ -115,7 +115,7 @@ def check_runs(made, found, drawing, root):
             (group,) = named(view, "run", run=run.name)
             corners = cut_path(run, answers[run.name].cut_length_m)
             sides = [(a, b) for a, b in pairwise(corners) if math.dist(a, b) > 0.0]
-            long = [(a, b) for a, b in sides if math.dist(to_paper(a), to_paper(b)) >= 1.0]
+            long = [(a, b) for a, b in sides if math.dist(to_paper(a), to_paper(b)) >= 1.0 - 1e-6]
             drawn = [one for one in named(group, "strip") if one.tag == "polyline"]
             expected = sum(math.dist(to_paper(a), to_paper(b)) for a, b in long)
             measured = sum(math.dist(*points(one)) for one in drawn)
@@ -127,6 +127,22 @@ def check_runs(made, found, drawing, root):
             for one, fed in zip(feeds, answers[run.name].feeds, strict=True):
                 tip = points(named(one, "feed-mark")[0])[0]
                 assert close(tip, to_paper(at(corners, fed.at_m)))
+
+
+def check_sensors(made, drawing, root):
+    """What works a controller is drawn where it is in every view, tagged and in the key."""
+    (box,) = made.supplies
+    for name, view in views_of(root).items():
+        to_paper = anchor(name, view, made, drawing.reduction)
+        marks = named(view, "sensor-mark")
+        if box.sensor_at_m is None:
+            assert not marks
+            continue
+        left, top, right, bottom = ends(marks)
+        assert close(((left + right) / 2, (top + bottom) / 2), to_paper(box.sensor_at_m))
+        assert [one.text for one in named(view, "tag") if one.tag == "text"].count("S1") == 1
+    nouns = ("eye of", "aerial of", "knob or touch pad of")
+    assert any(text.startswith(nouns) for text in words(root)) == (box.sensor_at_m is not None)
 
 
 def check_hidden(name, made, to_paper, sides, drawn):
@@ -184,9 +200,10 @@ def check_overall(made, drawing, root):
 @given(pieces())
 def test_everything_is_where_the_design_has_it_to_scale(piece):
     made, _, found = piece
-    drawing = piece_drawing(made, found, FRAME)
+    drawing = piece_drawing(made, parts(), found, FRAME)
     root = check_sheet(drawing, FRAME)
     check_blocks(made, drawing, root)
+    check_sensors(made, drawing, root)
     check_runs(made, found, drawing, root)
     check_dimensions(made, drawing, root)
     check_overall(made, drawing, root)
@@ -227,7 +244,7 @@ def edge_through(flat_at, block, name, slack):
 def test_edges_are_dashed_where_a_nearer_block_hides_them_and_nowhere_else(piece):
     made, _, found = piece
     made = replace(made, space=replace(made.space, inlays=()))
-    drawing = piece_drawing(made, found, FRAME)
+    drawing = piece_drawing(made, parts(), found, FRAME)
     for name, view in views_of(parse(drawing)).items():
         to_paper = anchor(name, view, made, drawing.reduction)
         dashed = [points(one) for one in named(view, "hidden") if "strip" not in one.get("class")]
@@ -253,7 +270,7 @@ def test_edges_are_dashed_where_a_nearer_block_hides_them_and_nowhere_else(piece
 @given(pieces())
 def test_what_is_nearer_is_drawn_on_top(piece):
     made, _, found = piece
-    for name, view in views_of(parse(piece_drawing(made, found, FRAME))).items():
+    for name, view in views_of(parse(piece_drawing(made, parts(), found, FRAME))).items():
         (a, _), (b, _), (c, sc) = VIEWS[name]
         drawn = [one.get("data-block") for one in named(view, "block")]
         by_name = {block.name: block for block in made.space.blocks}
@@ -265,7 +282,7 @@ def test_what_is_nearer_is_drawn_on_top(piece):
 
 def test_the_demo_has_the_dimensions_a_maker_needs():
     made, _, found = demo()
-    root = parse(piece_drawing(made, found, FRAME))
+    root = parse(piece_drawing(made, parts(), found, FRAME))
     expected_m = {
         "width": 1.5, "depth": 0.4, "height": 0.45,
         # Runs start 4 cm from the left at 36 cm; 28 units of 5 cm fit; 7 and 33 cm from the front.
@@ -275,6 +292,8 @@ def test_the_demo_has_the_dimensions_a_maker_needs():
         # The pack, as the design has it.
         "seat box pack, from the left": 0.24, "seat box pack, from the front": 0.2,
         "seat box pack, from below": 0.39,
+        # Its receiver, as high as the pack.
+        "seat box aerial, from the left": 0.34, "seat box aerial, from the front": 0.28,
     }  # fmt: skip
     found_m = {
         one.get("data-of"): units.read(next(one.iter("text")).text, "length")
@@ -286,14 +305,14 @@ def test_the_demo_has_the_dimensions_a_maker_needs():
 def test_no_lettering_of_the_demo_meets_other_lettering():
     for system in ("metric", "inch"):
         made, _, found = demo(system=system)
-        assert not colliding(parse(piece_drawing(made, found, FRAME)))
+        assert not colliding(parse(piece_drawing(made, parts(), found, FRAME)))
 
 
 @few
 @given(pieces())
 def test_no_dimension_is_written_on_another(piece):
     made, _, found = piece
-    root = parse(piece_drawing(made, found, FRAME))
+    root = parse(piece_drawing(made, parts(), found, FRAME))
     for one in list(root.iter("g")):
         for child in list(one):
             if child.tag == "text" and child.get("class") != "measure":
@@ -304,10 +323,10 @@ def test_no_dimension_is_written_on_another(piece):
 def test_the_drawing_is_as_large_as_a_standard_scale_lets_it_be():
     made, _, found = demo()
     # 1.5 m and 0.4 m side by side are 190 mm at 1:10, and 95 mm at 1:20.
-    assert piece_drawing(made, found, (180.0, 255.0)).scale == "1:20"
-    assert piece_drawing(made, found, (260.0, 255.0)).scale == "1:10"
+    assert piece_drawing(made, parts(), found, (180.0, 255.0)).scale == "1:20"
+    assert piece_drawing(made, parts(), found, (260.0, 255.0)).scale == "1:10"
     inch = replace(made, system="inch")
-    assert piece_drawing(inch, found, (260.0, 255.0)).scale == "1:12"
+    assert piece_drawing(inch, parts(), found, (260.0, 255.0)).scale == "1:12"
 
 
 @few
@@ -316,7 +335,7 @@ def test_a_larger_sheet_never_makes_a_smaller_drawing(piece):
     made, _, found = piece
     scales = [scale.reduction for scale in drawing_scales(made.system)]
     reductions = [
-        piece_drawing(made, found, frame).reduction
+        piece_drawing(made, parts(), found, frame).reduction
         for frame in ((120.0, 170.0), (180.0, 255.0), (400.0, 600.0))
     ]
     assert reductions == sorted(reductions, reverse=True)
@@ -325,9 +344,9 @@ def test_a_larger_sheet_never_makes_a_smaller_drawing(piece):
 
 def test_views_lie_as_is_usual_with_each_system_of_units():
     made, _, found = demo()
-    metric = views_of(parse(piece_drawing(made, found, FRAME)))
+    metric = views_of(parse(piece_drawing(made, parts(), found, FRAME)))
     assert set(metric) == {"front", "above", "left"}
-    inch = views_of(parse(piece_drawing(replace(made, system="inch"), found, FRAME)))
+    inch = views_of(parse(piece_drawing(replace(made, system="inch"), parts(), found, FRAME)))
     assert set(inch) == {"front", "above", "right"}
 
     def top(view):
@@ -350,7 +369,7 @@ def test_views_lie_as_is_usual_with_each_system_of_units():
 def test_the_scale_bar_is_as_long_as_it_says():
     for system in ("metric", "inch"):
         made, _, found = demo(system=system)
-        drawing = piece_drawing(made, found, FRAME)
+        drawing = piece_drawing(made, parts(), found, FRAME)
         (bar,) = named(parse(drawing), "scale-bar")
         left, _, right, _ = ends(named(bar, "bar"))
         length_m = (right - left) * drawing.reduction / 1000.0
@@ -359,7 +378,7 @@ def test_the_scale_bar_is_as_long_as_it_says():
 
 def test_the_inlay_is_drawn_to_scale_where_it_lies_in_its_block():
     made, _, found = demo()
-    drawing = piece_drawing(made, found, FRAME)
+    drawing = piece_drawing(made, parts(), found, FRAME)
     view = views_of(parse(drawing))["above"]
     to_paper = anchor("above", view, made, drawing.reduction)
     inlay = made.space.inlays[0]
@@ -382,14 +401,16 @@ def test_the_inlay_is_drawn_to_scale_where_it_lies_in_its_block():
 def test_a_pack_is_drawn_where_it_lies_with_a_wire_to_every_feed():
     made, _, _ = example("hall-bench")
     made, _, found = demo(supplies=(replace(made.supplies[0], at_m=(0.7, 0.2, 0.38)),))
-    drawing = piece_drawing(made, found, FRAME)
+    drawing = piece_drawing(made, parts(), found, FRAME)
     for name, view in views_of(parse(drawing)).items():
         to_paper = anchor(name, view, made, drawing.reduction)
         left, top, right, bottom = ends(named(view, "pack-mark"))
         here = to_paper((0.7, 0.2, 0.38))
         assert close(((left + right) / 2, (top + bottom) / 2), here)
         tips = [points(one)[0] for one in named(view, "feed-mark")]
-        wires = [points(one) for one in named(view, "wire")]
+        (apart,) = named(view, "sensor-wire")
+        to_sensor = named(apart, "wire")
+        wires = [points(one) for one in named(view, "wire") if one not in to_sensor]
         assert len(wires) == 2
         assert all(close(wire[0], here) for wire in wires)
         for tip in tips:
@@ -404,7 +425,7 @@ def test_a_pack_is_drawn_where_it_lies_with_a_wire_to_every_feed():
 def test_a_pack_is_dimensioned_and_its_wires_have_their_lengths():
     made, _, _ = example("hall-bench")
     made, _, found = demo(supplies=(replace(made.supplies[0], at_m=(0.7, 0.2, 0.38)),))
-    root = parse(piece_drawing(made, found, FRAME))
+    root = parse(piece_drawing(made, parts(), found, FRAME))
     found_m = {
         one.get("data-of"): units.read(next(one.iter("text")).text, "length")
         for one in named(root, "dimension")
@@ -417,11 +438,68 @@ def test_a_pack_is_dimensioned_and_its_wires_have_their_lengths():
         assert f"{wire.lead} {wire.length_m * 1000:.0f} mm" in told
 
 
+def dimensions(root):
+    return {
+        one.get("data-of"): units.read(next(one.iter("text")).text, "length")
+        for one in named(root, "dimension")
+    }
+
+
+def test_an_eye_is_dimensioned_and_has_a_wire_from_the_pack():
+    made, _, found = with_eye()
+    drawing = piece_drawing(made, parts(), found, FRAME)
+    root = check_sheet(drawing, FRAME)
+    assert not colliding(root)
+    found_m = dimensions(root)
+    assert found_m["seat box eye, from the left"] == pytest.approx(0.72)
+    assert found_m["seat box eye, from the front"] == pytest.approx(0.05)
+    # As high as the runs start, 36 cm, which is measured once.
+    assert found_m["front rail, start from below"] == pytest.approx(0.36)
+    for name, view in views_of(root).items():
+        to_paper = anchor(name, view, made, drawing.reduction)
+        (apart,) = named(view, "sensor-wire")
+        (wire,) = [points(one) for one in named(apart, "wire")]
+        assert close(wire[0], to_paper(made.supplies[0].at_m))
+        assert close(wire[-1], to_paper((0.72, 0.05, 0.36)))
+        assert all(min(abs(a[0] - b[0]), abs(a[1] - b[1])) < 0.002 for a, b in pairwise(wire))
+    told = " ".join(words(root))
+    # 48 cm along, 15 cm to the front, 3 cm down.
+    assert "seat box eye about 660 mm" in told
+    assert "no place for buck-12v-5a, receiver-infrared-1ch" in told
+
+
+def test_a_wire_to_a_sensor_is_drawn_only_beyond_the_reach_of_a_jumper():
+    # A jumper is 15 cm; the pack lies at 24, 20 and 39 cm.
+    for sensor_at_m, count in (((0.24, 0.34, 0.39), 0), ((0.24, 0.36, 0.39), 1)):
+        made, _, found = with_eye(sensor_at_m)
+        root = parse(piece_drawing(made, parts(), found, FRAME))
+        (above,) = named(root, "view", view="above")
+        assert len(named(above, "sensor-wire")) == count
+        assert ("seat box eye about" in " ".join(words(root))) == bool(count)
+
+
+def test_without_its_place_nothing_is_drawn_of_a_sensor():
+    made, _, found = with_eye(None)
+    root = parse(piece_drawing(made, parts(), found, FRAME))
+    assert not named(root, "sensor-mark")
+    assert not any(text.startswith("S") and text[1:].isdigit() for text in words(root))
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_an_eye_behind_a_pack_leaves_its_signs_to_be_read(system):
+    made, _, _ = with_eye((0.24, 0.3, 0.39))
+    made, _, found = demo(supplies=made.supplies, system=system)
+    root = parse(piece_drawing(made, parts(), found, FRAME))
+    assert not colliding(root)
+    order = [one.get("class") for one in named(root, "view")[0]]
+    assert order.index("sensor") < order.index("pack")
+
+
 def test_what_is_as_long_as_the_piece_is_measured_once():
     made, _, _ = example("hall-bench")
     # The seat is 40 cm deep; a pack on its back edge lies as far from the front.
     made, _, found = demo(supplies=(replace(made.supplies[0], at_m=(0.7, 0.4, 0.38)),))
-    root = parse(piece_drawing(made, found, FRAME))
+    root = parse(piece_drawing(made, parts(), found, FRAME))
     upright = [next(one.iter("text")).text for one in named(root, "dimension", axis="upright")]
     assert upright.count("400 mm") == 1
 
@@ -429,7 +507,7 @@ def test_what_is_as_long_as_the_piece_is_measured_once():
 def test_without_its_place_a_pack_is_only_named():
     made, _, _ = example("hall-bench")
     made, _, found = demo(supplies=(replace(made.supplies[0], at_m=None),))
-    root = parse(piece_drawing(made, found, FRAME))
+    root = parse(piece_drawing(made, parts(), found, FRAME))
     assert not named(root, "pack")
     assert any("gives no place for liion-4s-6800" in text for text in words(root))
 
@@ -454,7 +532,7 @@ def test_heights_of_a_piece_that_hangs_count_from_its_underside():
         for run in made.runs
     )
     made, _, found = demo(space=lifted, runs=runs)
-    root = parse(piece_drawing(made, found, FRAME))
+    root = parse(piece_drawing(made, parts(), found, FRAME))
     assert any("from the underside, 500 mm up" in text for text in words(root))
     assert not named(root, "floor")
     (one,) = named(root, "dimension", of="front rail, start from below")
@@ -473,7 +551,7 @@ def test_names_from_a_file_come_out_as_text():
         piece=replace(made.piece, name=HOSTILE[4] + HOSTILE[5]),
         space=replace(made.space, blocks=renamed, inlays=inlays),
     )
-    drawing = piece_drawing(made, found, FRAME)
+    drawing = piece_drawing(made, parts(), found, FRAME)
     root = check_sheet(drawing, FRAME)
     shown = "".join(words(root))
     assert clean(HOSTILE[0])[:20] in shown
@@ -502,7 +580,7 @@ def test_more_lanes_than_leave_room_for_the_piece_are_left_to_the_strips():
         for n in range(2 * MOST_LANES)
     )
     made, _, found = demo(runs=many)
-    root = check_sheet(piece_drawing(made, found, FRAME), FRAME)
+    root = check_sheet(piece_drawing(made, parts(), found, FRAME), FRAME)
     heights = {
         points(named(one, "span")[0])[0][1] for one in named(root, "dimension", axis="level")
     }
@@ -512,6 +590,6 @@ def test_more_lanes_than_leave_room_for_the_piece_are_left_to_the_strips():
 
 def test_the_notes_say_on_which_of_its_mounts_a_run_is_drawn():
     made, _, found = example("hall-bench")
-    told = " ".join(words(parse(piece_drawing(made, found, FRAME))))
+    told = " ".join(words(parse(piece_drawing(made, parts(), found, FRAME))))
     assert "drawn here: front rail on the rail, LEDs down;" in told
     assert "back rail on the rail, LEDs to the front." in told

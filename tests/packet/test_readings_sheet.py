@@ -5,7 +5,7 @@ from itertools import chain
 
 import pytest
 from designs import design, run, supply
-from pieces import answered, example
+from pieces import answered, demo, example, with_eye
 from sheets import EXAMPLES, figures, of_class, parse
 
 from lightcalc.packet.build_sheet import build_sheet
@@ -77,3 +77,21 @@ def test_amps_of_a_bank_are_not_measured_in_a_fuse_that_is_not_there():
         told = " ".join(to_text(step) for step in steps)
         assert ("fuse&#x27;s place" in told) == fused
         assert "the meter in series in the +" in told
+
+
+def test_everybody_who_holds_the_remote_has_a_box_beside_what_is_seen_of_the_eye():
+    made = with_eye()
+    found = made[2]
+    tried = rows(parse(build_sheet(*made)), "remote")
+    assert len(found.remotes) == len(tried) == 4
+    for number, (row, line) in enumerate(zip(tried, found.remotes, strict=True)):
+        assert paths(row) == [f"remotes.{number}.free_ratio", f"remotes.{number}.hand_m"]
+        assert line.viewer in [one.text for one in row]
+        assert len(of_class(row, "box")) == 1
+
+
+def test_an_eye_of_a_piece_without_blocks_is_tried_from_where_the_client_sits():
+    made = with_eye()
+    bare = demo(supplies=made[0].supplies, space=replace(made[0].space, blocks=(), inlays=()))
+    (row,) = rows(parse(build_sheet(*bare)), "remote")
+    assert "where the client sits" in [one.text for one in row]

@@ -12,7 +12,7 @@ from designs import designs, feed, few, run, some, supply
 from drawn import HOSTILE, check_sheet, colliding, crossed, named, points, words
 from hypothesis import given
 from hypothesis import strategies as st
-from pieces import answered, example
+from pieces import answered, demo, example, with_eye
 
 from lightcalc import units
 from lightcalc.design.piece import Feed, Lead
@@ -471,3 +471,25 @@ def test_names_from_a_file_come_out_as_text():
         assert not colliding(root)
     names = [one.get("data-run") for _, root in sheets for one in named(root, "run")]
     assert names == [clean(name) for name in HOSTILE[1:]]
+
+
+@pytest.mark.parametrize(
+    ("controller", "noun"),
+    [
+        ("receiver-infrared-1ch", "eye"),
+        ("receiver-radio-1ch", "aerial"),
+        ("dimmer-touch-1ch", "knob or touch pad"),
+    ],
+)
+def test_a_controller_says_by_what_it_is_worked_and_where_that_is(controller, noun):
+    made = with_eye(controller=controller)
+    bare = demo(supplies=made[0].supplies, space=replace(made[0].space, blocks=(), inlays=()))
+    for one, where in ((made, "S1 on the plan"), (bare, "see below")):
+        ((_, root),) = drawings_of(*one)
+        (box,) = named(root, "part", kind="controller")
+        assert f"{noun}: {where}" in text_in([box])
+        note = f"The {noun} of {controller}: 720 mm from the left, 50 mm from the front, 360 mm"
+        assert (note in text_in([root])) == (one is bare)
+    nowhere = with_eye(None, controller)
+    ((_, root),) = drawings_of(*nowhere)
+    assert noun not in text_in(named(root, "part", kind="controller"))

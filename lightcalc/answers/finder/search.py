@@ -27,7 +27,7 @@ from lightcalc.answers.finder.judge import Judged, Known, judge
 from lightcalc.answers.finder.light_side import HIDDEN, light_lm
 from lightcalc.answers.finder.pool import Pool, run_down
 from lightcalc.answers.finder.results import Merits
-from lightcalc.answers.findings.service import remote_findings
+from lightcalc.answers.findings.remotes import remote_findings
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
 

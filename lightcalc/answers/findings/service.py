@@ -1,4 +1,4 @@
-"""Findings about service: joints that come apart, reaching and holding packs, remotes.
+"""Findings about service: joints that come apart, reaching and holding packs.
 
 ::
 
@@ -14,26 +14,24 @@ import math
 from collections.abc import Iterator, Sequence
 
 from lightcalc.answers.findings.finding import Finding, Grade
+from lightcalc.answers.findings.remotes import is_followed, listed
 from lightcalc.answers.results import SupplyAnswer
 from lightcalc.answers.sizing import Sized, SizedWire
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Design, Supply
 from lightcalc.design.service import BOTH_SIDES, Crossing, Joint
-from lightcalc.parts.kinds import Catalogue, Controller, Pack
+from lightcalc.parts.kinds import Catalogue, Pack
 from lightcalc.tables.fasteners import Fastener, fasteners
 from lightcalc.units import show
 
 # Standard acceleration of free fall, to three figures.
 GRAVITY_M_PER_S2 = 9.81
-# What a closed metal box takes from radio at the least (from memory); every 20 dB is a tenth of the
-# reach in the open.
-METAL_BOX_DB = 40.0
 
 
 def service_findings(
     wired: Wired, sized: Sized, lasts: SupplyAnswer, design: Design, catalogue: Catalogue
 ) -> Iterator[Finding]:
-    """Leads across joints, the way to the pack, its hold, its receiver, and what is not said."""
+    """Leads across joints, the way to the pack, its hold, and what is not said."""
     joints = {joint.name: joint for joint in design.joints}
     for wired_lead, wire in zip(wired.leads, sized.leads, strict=True):
         crossing = wired_lead.lead.crossing
@@ -44,7 +42,6 @@ def service_findings(
     yield from _crossing(supply.crossing, supply.connectors, sized.pack_lead, 2, joints)
     yield from _reach(wired, lasts)
     yield from hold_findings(wired.supply, wired.pack, design.system)
-    yield from _receiver(wired)
     yield from _unsaid(wired, design)
 
 
@@ -241,37 +238,6 @@ def _area(area_m2: float, system: str) -> str:
     return f"{math.ceil(area_m2 / unit_m2 - 1e-9)} {word}"
 
 
-def _receiver(wired: Wired) -> Iterator[Finding]:
-    """Find a receiver where its remote does not reach."""
-    service, controller = wired.supply.service, wired.controller
-    if controller is None or controller.kind != "receiver":
-        return
-    where, runs_count = f"controller {controller.name}, {_named(wired)}", len(wired.runs)
-    runs = "1 run" if runs_count == 1 else f"{runs_count} runs"
-    if controller.remote == "infrared" and service.sees_user is False:
-        yield Finding(
-            "infrared-blind",
-            "stop",
-            where,
-            f"Infrared goes in straight lines, and this receiver, which works {runs}, does not see "
-            "who holds the remote.",
-            "Bring its eye to where it sees the room, behind a small hole, or take a radio "
-            "receiver.",
-            {"runs_count": float(runs_count)},
-        )
-    if controller.remote == "radio" and service.box == "metal":
-        reach_ratio = 10.0 ** (-METAL_BOX_DB / 20.0)
-        yield Finding(
-            "radio-in-metal",
-            "stop",
-            where,
-            f"A closed metal box takes {METAL_BOX_DB:g} dB or more from radio (from memory), which "
-            f"leaves {show(reach_ratio, 'ratio')} of its reach or less.",
-            "Put the receiver in a box of wood or plastic, or outside the metal.",
-            {"attenuation_db": METAL_BOX_DB, "reach_ratio": reach_ratio},
-        )
-
-
 def _named(wired: Wired) -> str:
     return f"supply {wired.supply.name}"
 
@@ -288,8 +254,9 @@ def _unsaid(wired: Wired, design: Design) -> Iterator[Finding]:
         its = f"its {show(figures['mass_kg'], 'mass', design.system, 2)}" if figures else "it"
         asked.append((f"what holds {its}", 'held_by = "clips"'))
     remote = controller.remote if controller and controller.kind == "receiver" else "none"
-    if remote == "infrared" and service.sees_user is None:
-        asked.append(("whether its receiver sees the user", "sees_user = true"))
+    followed = is_followed(wired.supply, controller, design)
+    if remote == "infrared" and service.sees_user is None and not followed:
+        asked.append(("whether its receiver sees the user", "sees_user = true, or sensor_at"))
     if remote == "radio" and service.box is None:
         asked.append(("what its receiver is boxed in", 'box = "wood"'))
     if not asked:
@@ -299,95 +266,7 @@ def _unsaid(wired: Wired, design: Design) -> Iterator[Finding]:
         "service-not-said",
         "note",
         _named(wired),
-        f"The design does not say {_listed([what for what, _ in asked])}.",
+        f"The design does not say {listed([what for what, _ in asked])}.",
         f"Write under the supply such as {', '.join(key for _, key in asked)}{joints}.",
         figures,
     )
-
-
-def _listed(words: Sequence[str]) -> str:
-    """Make a list of a sentence.
-
-    >>> _listed(["a"]), _listed(["a", "b", "c"])
-    ('a', 'a, b and c')
-    """
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
-
-
-def remote_findings(design: Design, catalogue: Catalogue) -> Iterator[Finding]:
-    """Receivers that one remote is to work and cannot, or that answer to another's."""
-    receivers = [
-        (supply, catalogue.controllers[supply.controller])
-        for supply in design.supplies
-        if supply.controller and catalogue.controllers[supply.controller].kind == "receiver"
-    ]
-    remotes: dict[str, list[tuple[Supply, Controller]]] = {}
-    codes: dict[tuple[str, str], list[Supply]] = {}
-    for supply, controller in receivers:
-        service = supply.service
-        remotes.setdefault(service.remote, []).append((supply, controller))
-        if service.remote_code:
-            codes.setdefault((controller.remote, service.remote_code), []).append(supply)
-    for remote, worked in remotes.items():
-        if len(worked) > 1:
-            yield from _one_remote(remote, worked)
-    for (_, code), supplies in codes.items():
-        if len({supply.service.remote for supply in supplies}) > 1:
-            yield Finding(
-                "remote-code-shared",
-                "caution",
-                _supplies(supplies),
-                f"{len(supplies)} receivers of different remotes have the code {code}: each "
-                "remote works them all.",
-                "Give each remote a code of its own.",
-                {"receivers_count": float(len(supplies))},
-            )
-
-
-def _one_remote(remote: str, worked: Sequence[tuple[Supply, Controller]]) -> Iterator[Finding]:
-    """Find what keeps one remote from working all of its receivers."""
-    named = f"The remote {remote}" if remote else "One remote"
-    supplies = [supply for supply, _ in worked]
-    where, figures = _supplies(supplies), {"receivers_count": float(len(worked))}
-    ways = list(dict.fromkeys(controller.remote for _, controller in worked))
-    codes = list(dict.fromkeys(supply.service.remote_code for supply in supplies))
-    split = "or give each its own remote (remote = ...)."
-    if len(ways) > 1:
-        yield Finding(
-            "remote-ways-differ",
-            "stop",
-            where,
-            f"{named} is to work {len(worked)} receivers, by {' and '.join(ways)}; it sends by one "
-            "of them.",
-            f"Take receivers of one kind, {split}",
-            figures,
-        )
-    elif len(said := [code for code in codes if code]) > 1:
-        yield Finding(
-            "remote-codes-differ",
-            "stop",
-            where,
-            f"{named} is to work {len(worked)} receivers, and they have the codes {_listed(said)}.",
-            f"Teach them one code, run them all from one controller, {split}",
-            figures,
-        )
-    elif None in codes and not _alike(worked):
-        yield Finding(
-            "remote-code-not-said",
-            "note",
-            where,
-            f"{named} is to work {len(worked)} receivers, and the design does not say that they "
-            "share a code.",
-            f'Teach them one code and write it under each, remote_code = "A", {split}',
-            figures,
-        )
-
-
-def _alike(worked: Sequence[tuple[Supply, Controller]]) -> bool:
-    """Whether receivers share a code as bought: infrared ones of one make are not taught any."""
-    names = {controller.name for _, controller in worked}
-    return len(names) == 1 and worked[0][1].remote == "infrared"
-
-
-def _supplies(supplies: Sequence[Supply]) -> str:
-    return f"supplies {_listed([supply.name for supply in supplies])}"

@@ -29,6 +29,32 @@ class SightAnswer:
 
 
 @dataclass(frozen=True)
+class StoppedBy:
+    """What of the piece is in the way of a remote, and for which share of a hand."""
+
+    name: str
+    share_ratio: float
+
+
+@dataclass(frozen=True)
+class RemoteAnswer:
+    """Whether a hand with a remote, where a viewer is, has a straight line to an infrared eye.
+
+    `free_ratio` is the share of the places a hand may be in, a cube with sides of `hand_m` round
+    the viewer, from which the eye is seen; `middle_free` is of the viewer's very place.
+    `stopped_by` names what hides it from the rest.
+    """
+
+    supply: str
+    controller: str
+    viewer: str
+    free_ratio: float
+    middle_free: bool
+    stopped_by: tuple[StoppedBy, ...]
+    hand_m: float
+
+
+@dataclass(frozen=True)
 class HideAnswer:
     """The smallest changes that hide a run from eyes that see it alike; None where none does.
 

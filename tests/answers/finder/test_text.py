@@ -91,6 +91,8 @@ def test_the_text_of_every_way_to_build_answers_as_its_design_does(name):
             weighed(design, choices.catalogue), rel=1e-9
         ), choice
         assert [len(run.feeds) for run in again.runs] == [len(run.feeds) for run in design.runs]
+        sensors = {supply.sensor_at_m for supply in choices.design.supplies}
+        assert {supply.sensor_at_m for supply in again.supplies} == sensors
         met |= {choice.light.build, choice.light.feeds, choice.light.wire, choice.light.level}
     assert met >= {TWO_PACKS, MIDDLE, BOTH_ENDS, *TURNS[1]}
 

@@ -8,6 +8,7 @@ from designs import catalogue_with, design, feed, mistakes, parts, run, supply
 from lightcalc.answers.answer import answer
 from lightcalc.design.piece import Feed, Lead
 from lightcalc.design.service import Crossing, Joint, Service
+from lightcalc.design.space import Block, Space, Viewer
 from lightcalc.tables.fasteners import fasteners
 
 SAID = Service(reach="open the door", held_by="shelf", box="wood", sees_user=True)
@@ -51,6 +52,22 @@ def hanging(held_by, pack="liion-4s-6800", **held):
 IR = ("receiver-infrared-1ch", "receiver-infrared-1ch")
 BOTH = ("receiver-infrared-1ch", "receiver-radio-1ch")
 PLAIN = of()
+# A rail 2 cm thick, from the floor to 40 cm, and who sits 2 m in front of it with eyes at 1.1 m.
+RAIL = Space(
+    blocks=(Block("rail", (0.0, 0.1, 0.0), (1.0, 0.02, 0.4), "oak"),),
+    viewers=(Viewer("sofa", (0.5, -2.0, 1.1)), Viewer("behind", (0.5, 2.0, 1.1))),
+)
+
+
+def eyed(at_m, viewers=("sofa", "behind"), remote=IR[0], **said):
+    """Return a design with an eye by the rail, and those of the viewers that are named."""
+    made = of(controller=remote, said={"sees_user": None, **said})
+    box = replace(made.supplies[0], sensor_at_m=at_m)
+    there = tuple(one for one in RAIL.viewers if one.name in viewers)
+    return replace(made, supplies=(box,), space=replace(RAIL, viewers=there))
+
+
+FRONT, BACK = (0.5, 0.1, 0.3), (0.5, 0.12, 0.3)
 CASES = {
     "joint-no-connector": (
         "stop",
@@ -79,6 +96,12 @@ CASES = {
         "stop",
         of(controller=IR[0], said={"sees_user": False}),
         of(controller=IR[0]),
+    ),
+    "infrared-hidden": ("caution", eyed(FRONT), eyed(FRONT, ["sofa"])),
+    "infrared-word": (
+        "caution",
+        eyed(FRONT, ["sofa"], sees_user=False),
+        eyed(FRONT, ["sofa"], sees_user=True),
     ),
     "radio-in-metal": (
         "stop",
@@ -226,3 +249,81 @@ def test_a_silent_design_is_asked_once_for_all_that_matters():
 def test_service_that_is_not_said_stops_nothing():
     quiet = [f for f in findings(design()) if f.code in CASES]
     assert [f.code for f in quiet] == ["service-not-said"]
+
+
+def test_lines_to_an_eye_count_before_the_word_of_the_maker():
+    # The rail is between the eye on its back and the sofa, whatever the maker says.
+    for word in (None, True, False):
+        (finding,) = [
+            one
+            for one in findings(eyed(BACK, ["sofa"], sees_user=word))
+            if one.code == "infrared-blind"
+        ]
+        assert finding.grade == "stop"
+        assert "sofa 0 %, hidden by rail" in finding.why
+        assert "200 mm" in finding.why
+        assert ("sees_user = true, and the drawing says otherwise" in finding.why) == bool(word)
+    for word in (None, True):
+        assert graded(eyed(FRONT, ["sofa"], sees_user=word), "infrared-blind") == []
+
+
+def test_who_is_behind_the_rail_is_named_and_who_is_before_it_is_not():
+    (finding,) = [one for one in findings(eyed(FRONT)) if one.code == "infrared-hidden"]
+    assert "behind 0 %, hidden by rail" in finding.why
+    assert "sofa" not in finding.why
+    assert finding.figures == {
+        "most_free_ratio": 1.0,
+        "least_free_ratio": 0.0,
+        "hidden_count": 1.0,
+        "viewers_count": 2.0,
+    }
+
+
+def test_a_maker_who_says_that_it_sees_nobody_is_told_whom_it_sees():
+    (finding,) = [
+        one
+        for one in findings(eyed(FRONT, ["sofa"], sees_user=False))
+        if one.code == "infrared-word"
+    ]
+    assert "sofa 100 %" in finding.why
+    assert "sensor_at" in finding.remedy
+
+
+def test_without_a_place_or_blocks_the_word_of_the_maker_counts():
+    placed = eyed(BACK, ["sofa"], sees_user=True)
+    nowhere = replace(placed, supplies=(replace(placed.supplies[0], sensor_at_m=None),))
+    bare = replace(placed, space=Space())
+    for made in (nowhere, bare):
+        assert answer(made, parts()).remotes == ()
+        assert graded(made, "infrared-blind") == []
+        said = replace(made.supplies[0].service, sees_user=False)
+        blind = replace(made, supplies=(replace(made.supplies[0], service=said),))
+        assert graded(blind, "infrared-blind") == ["stop"]
+
+
+def test_radio_goes_through_wood():
+    made = eyed(BACK, ["sofa"], remote="receiver-radio-1ch")
+    assert answer(made, parts()).remotes == ()
+    assert not {one.code for one in findings(made)} & {"infrared-blind", "infrared-hidden"}
+
+
+def test_an_eye_with_a_place_is_not_asked_about():
+    asked = [one.why for one in findings(eyed(FRONT, ["sofa"])) if one.code == "service-not-said"]
+    assert asked == []
+    (note,) = [
+        one
+        for one in findings(eyed(None, ["sofa"], sees_user=None))
+        if one.code == "service-not-said"
+    ]
+    assert "sensor_at" in note.remedy
+
+
+def test_viewers_who_are_not_named_sit_and_stand_round_the_piece():
+    lines = answer(eyed(FRONT, []), parts()).remotes
+    assert [line.viewer for line in lines] == [
+        "seated in front",
+        "standing in front",
+        "seated to the left",
+        "standing to the right",
+    ]
+    assert [line.free_ratio for line in lines[:2]] == [1.0, 1.0]
