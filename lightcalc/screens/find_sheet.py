@@ -29,7 +29,9 @@ REFUSED = {
     "evenness": "the light falls too much along a run",
     "light-fall": "the light falls too much along a run",
     "price": "it costs too much",
+    "price-unknown": "what it costs is not known, as a part of it has no price in the catalogue",
     "mass": "it is too heavy",
+    "mass-unknown": "what it weighs is not known, as a part of it has no mass in the catalogue",
     "dots": "LEDs show as dots",
     "pack-current": "the pack may not give so much current",
     "pack-hold": "the pack is too heavy for what holds it",
@@ -178,7 +180,7 @@ def _can_be_had(demand: Demand, nearest: float, search: Search, show: Shower) ->
         return show.no_less_than(nearest, "ratio")
     if demand == "mass":
         return show.no_less_than(nearest, "mass")
-    return f"{math.ceil(nearest)} {search.currency}"
+    return f"{math.ceil(nearest * 100.0 - 1e-6) / 100.0:.2f} {search.currency}"
 
 
 def searched_line(search: Search, show: Shower) -> str:

@@ -103,8 +103,13 @@ def codes_that_stop():
         for call in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(call, ast.Call) and ast.unparse(call.func) == "Finding":
                 code, grade, *_ = call.args
-                if isinstance(grade, ast.Name) or "'stop'" in ast.unparse(grade):
-                    yield ast.literal_eval(code)
+                pairs = [(code, grade)]
+                if isinstance(code, ast.IfExp):
+                    assert isinstance(grade, ast.IfExp)
+                    pairs = [(code.body, grade.body), (code.orelse, grade.orelse)]
+                for one, graded in pairs:
+                    if isinstance(graded, ast.Name) or "'stop'" in ast.unparse(graded):
+                        yield ast.literal_eval(one)
 
 
 def test_every_code_that_stops_a_design_has_words():
@@ -117,7 +122,7 @@ def test_every_code_that_stops_a_design_has_words():
     ("demand", "asked", "nearest", "told"),
     [
         ("hours", 12.0, 8.996, "hours a charge of at least 12 h; 8 h 55 min can be had"),
-        ("price", 50.0, 86.2, "a price of at most 50 EUR; 87 EUR can be had"),
+        ("price", 50.0, 86.204, "a price of at most 50 EUR; 86.21 EUR can be had"),
         ("mass", 0.3, 0.5314, "a mass of at most 300 g; 532 g can be had"),
         ("evenness", 0.01, 0.02304, "a fall in light of at most 1 %; 2.31 % can be had"),
         ("light", 2000.0, 1239.7, "light at its brightest of at least 2000 lm; 1230 lm can be had"),

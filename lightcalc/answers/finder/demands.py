@@ -42,14 +42,16 @@ class Demands:
         """Whether a design meets them all."""
         return not self.missed_by(merits)
 
-    def missed_by(self, merits: Merits) -> tuple[Demand, ...]:
-        """Return the demands that a design misses."""
-        missed: dict[Demand, bool] = {
+    def missed_by(self, merits: Merits) -> tuple[str, ...]:
+        """Return the demands that a design misses, and those of which it cannot be told."""
+        missed: dict[str, bool] = {
             "hours": self.hours_h is not None and merits.hours_h < self.hours_h,
             "evenness": self.light_fall_ratio is not None
             and merits.light_fall_ratio > self.light_fall_ratio,
             "price": _over(merits.price, self.price),
+            "price-unknown": self.price is not None and merits.price is None,
             "mass": _over(merits.mass_kg, self.mass_kg),
+            "mass-unknown": self.mass_kg is not None and merits.mass_kg is None,
             "light": self.light_lm is not None and merits.light_lm < self.light_lm,
             "dots": self.hidden and not merits.hidden,
         }
@@ -121,4 +123,4 @@ def _step(values: ArrayLike, share: float) -> Array:
 
 
 def _over(value: float | None, most: float | None) -> bool:
-    return most is not None and (value is None or value > most)
+    return most is not None and value is not None and value > most

@@ -24,6 +24,8 @@ from lightcalc.parts.kinds import Catalogue
 NEXT_COUNTS = 0.5
 # Light that is nearer than this to the most there is counts as the most.
 LIGHT_STEP = 0.01
+# What is nearer to the best that is known than this is no better.
+BETTER = 1e-4
 Watch = Callable[[Progress], bool]
 """Looks at a search after each design it answers; true stops it with what it has."""
 
@@ -184,6 +186,8 @@ def relax(hunt: Hunt, watch: Watch | None = None) -> tuple[tuple[Relaxed, ...], 
             nearest = _nearest(asked.demand, last.standing)
             if asked.demand == "light" and whole:
                 nearest, whole = _brightest(hunt, last.standing, asked.value, watch)
+            elif nearest is not None and whole:
+                nearest, whole = _closest(hunt, asked.demand, nearest, watch)
             found.append(Relaxed(asked.demand, asked.value, nearest))
         if not whole:
             return tuple(found), False
@@ -212,8 +216,35 @@ def _brightest(
     return known_lm, True
 
 
+def _closest(hunt: Hunt, demand: Demand, nearest: float, watch: Watch | None) -> tuple[float, bool]:
+    """Return the best that can be had of a ranked merit, and whether it was looked for to the end.
+
+    Merits are ranked in steps, and of one step any may stand. So something better is asked until
+    nothing is found.
+    """
+    looser, left = without(hunt.design, hunt.demands, demand)
+    while True:
+        last, whole = _searched(looser, hunt.catalogue, _better(left, demand, nearest), watch)
+        if last.standing:
+            found = _nearest(demand, last.standing)
+            assert found is not None
+            nearest = found
+        if not (last.standing and whole):
+            return nearest, whole
+
+
+def _better(demands: Demands, demand: Demand, known: float) -> Demands:
+    """Ask for a little more of one merit than is known to be there."""
+    less, more = known * (1.0 - BETTER), known * (1.0 + BETTER)
+    if demand == "hours":
+        return replace(demands, hours_h=more)
+    if demand == "evenness":
+        return replace(demands, light_fall_ratio=less)
+    return replace(demands, price=less) if demand == "price" else replace(demands, mass_kg=less)
+
+
 def _nearest(demand: Demand, standing: Sequence[Standing]) -> float | None:
-    """Return the best of what stands; of merits that are ranked, nothing is better."""
+    """Return the best of what stands."""
     merits = [one.merits for one in standing]
     if demand == "hours":
         return max(one.hours_h for one in merits)

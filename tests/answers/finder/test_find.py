@@ -6,13 +6,15 @@ from pathlib import Path
 
 import pytest
 
+from lightcalc.answers.answer import answer_parts
 from lightcalc.answers.finder.choices import Choices
-from lightcalc.answers.finder.demands import FALL_STEP, HOURS_STEP, MASS_STEP, PRICE_STEP, ranks_of
+from lightcalc.answers.finder.demands import ranks_of
 from lightcalc.answers.finder.find import LIGHT_STEP, find
 from lightcalc.answers.finder.reasons import why_it
-from lightcalc.answers.finder.search import Standing
+from lightcalc.answers.finder.search import Standing, merits_of
 from lightcalc.design.find import MERITS, Find
 from lightcalc.design.read import read_design
+from lightcalc.screens.find_sheet import drawn_words
 
 EXAMPLES = Path(__file__).parents[3] / "catalog_examples"
 PACKS = ("liion-4s-6800", "liion-3s-10400", "lifepo4-4s-6000", "liion-6s-5200")
@@ -111,14 +113,13 @@ HOPELESS = {
     "mass": {"mass_kg": 0.1},
     "light": {"light_lm": 5000.0},
 }
-# What is asked instead of `nearest` so that rounding does not decide; and a step better than it,
-# within which all counts as equal (README, What to build).
+# What is asked instead of `nearest` so that rounding does not decide, and what is better than it.
 HAIR = 1e-9
 BETTER = {
-    "hours": lambda nearest: nearest * (1.0 + HOURS_STEP),
-    "evenness": lambda nearest: nearest - FALL_STEP,
-    "price": lambda nearest: nearest / (1.0 + PRICE_STEP),
-    "mass": lambda nearest: nearest / (1.0 + MASS_STEP),
+    "hours": lambda nearest: nearest * 1.0002,
+    "evenness": lambda nearest: nearest / 1.0002,
+    "price": lambda nearest: nearest / 1.0002,
+    "mass": lambda nearest: nearest / 1.0002,
     "light": lambda nearest: nearest * (1.0 + LIGHT_STEP),
 }
 
@@ -135,6 +136,38 @@ def test_what_must_give_way_can_be_had_and_nothing_better(demand):
     just = relaxed.nearest * (1.0 - HAIR if at_least else 1.0 + HAIR)
     assert searched(**{name: just}).hits
     assert not searched(**{name: BETTER[demand](relaxed.nearest)}).hits
+
+
+@pytest.mark.parametrize("cheaper", ["strip-12v-60-warm", "other"])
+def test_the_least_price_is_told_though_it_stands_in_one_step_with_another(cheaper):
+    """Of two strips that differ by a cent a metre only one stands; the other is as good."""
+    design, catalogue = bench()
+    drawn = catalogue.strips["strip-12v-60-warm"]
+    other = replace(drawn, name="other")
+    strips = {
+        one.name: replace(one, price=one.price - (0.05 if one.name == cheaper else 0.0))
+        for one in (drawn, other)
+    }
+    opened = replace(design, find=Find(open=("strip",), price=20.0))
+    parts = replace(catalogue, strips=strips)
+    (relaxed,) = find(opened, parts).search.relaxed
+    runs = [[replace(run, strip=name) for run in design.runs] for name in strips]
+    built = [replace(design, runs=tuple(each)) for each in runs]
+    prices = [merits_of(answer_parts(one, parts), one, parts).price for one in built]
+    assert max(prices) > min(prices)
+    assert relaxed.nearest == pytest.approx(min(prices))
+
+
+@pytest.mark.parametrize("merit", ["price", "mass_kg"])
+def test_what_is_not_known_is_not_called_too_much(merit):
+    design, catalogue = bench()
+    name = design.supplies[0].pack
+    unknown = replace(catalogue.packs[name], **{merit: None})
+    asked = replace(design, find=Find(open=("level",), **{merit: 1000.0}))
+    search = find(asked, replace(catalogue, packs={name: unknown})).search
+    assert search.drawn.missed == (f"{merit.removesuffix('_kg')}-unknown",)
+    assert not search.found
+    assert "not known" in drawn_words(search)
 
 
 def test_the_most_light_there_is_may_be_of_a_design_that_a_cheaper_one_beats():
