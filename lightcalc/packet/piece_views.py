@@ -41,6 +41,8 @@ from lightcalc.packet.views import (
 SHORTEST_MM, ROUNDING_MM = 1.0, 1e-6
 # A line is tagged in views in which it is at least that long.
 TAGGED_MM = 4.0
+# Tags of lines lead to places that are farther than that from marks of packs and sensors.
+MARK_MM = 5.0
 
 
 @dataclass(frozen=True)
@@ -245,7 +247,10 @@ class PlacedView:
             length = self._length_mm(start, end)
             shares = (0.5, 0.35, 0.65, 0.2, 0.8) if length >= TAGGED_MM else (0.5,)
             spots = [self.spot(between(start, end, share)) for share in shares]
-            tag_beside(self.paper, spots, str(laid.number))
+            marks = [self.spot(self.view.flat(one.at_m)) for one in self.piece.tagged]
+            # A line that ends at a mark would seem to be that of the mark.
+            clear = [at for at in spots if all(math.dist(at, to) > MARK_MM for to in marks)]
+            tag_beside(self.paper, clear or spots, str(laid.number))
 
     def _ends(self, side: Side) -> tuple[Flat, Flat]:
         return self.view.flat(side.start_m), self.view.flat(side.end_m)

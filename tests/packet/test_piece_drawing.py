@@ -593,3 +593,15 @@ def test_the_notes_say_on_which_of_its_mounts_a_run_is_drawn():
     told = " ".join(words(parse(piece_drawing(made, parts(), found, FRAME))))
     assert "drawn here: front rail on the rail, LEDs down;" in told
     assert "back rail on the rail, LEDs to the front." in told
+
+
+def test_the_tag_of_a_run_never_leads_to_an_eye_upon_it():
+    made, _, found = with_eye()
+    root = parse(piece_drawing(made, parts(), found, FRAME))
+    for name in ("front", "above"):
+        (view,) = named(root, "view", view=name)
+        left, top, right, bottom = ends(named(view, "sensor-mark"))
+        eye = ((left + right) / 2, (top + bottom) / 2)
+        leaders = [points(one)[0] for one in named(view, "leader")]
+        # Its own leader, and no other.
+        assert sum(math.dist(start, eye) < 4.0 for start in leaders) == 1
