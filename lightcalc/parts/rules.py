@@ -29,6 +29,8 @@ _RULES: list[Rule] = []
 
 # SI Brochure, 9th edition, 2.3.1: a watt of green light is 683 lm, and no light is more.
 MOST_LUMENS_A_WATT = 683.0
+# No cell that is sold holds more for its mass (from memory: the best hold about 300 Wh/kg).
+MOST_WH_A_KG = 500.0
 # A printed pitch is rounded, so a cut unit holds a whole number of LEDs only nearly.
 PITCH_ROUNDING = 0.02
 # Shares of light on a label are rounded to a whole per cent.
@@ -221,6 +223,17 @@ def _cycles_when_charged(cycle_life: int, rechargeable: bool, chemistry: str) ->
     if not rechargeable and cycle_life > 0:
         return f"found {cycle_life} charges for a pack that is not rechargeable; write 0."
     return None
+
+
+@_rule("packs", "mass_kg", "capacity_coulomb", "nominal_v")
+def _heavy_enough(mass_kg: float | None, capacity_coulomb: float, nominal_v: float) -> str | None:
+    energy_wh = capacity_coulomb * nominal_v / 3600.0
+    if mass_kg is None or energy_wh <= MOST_WH_A_KG * mass_kg:
+        return None
+    return (
+        f"found {1000.0 * mass_kg:.3g} g for {energy_wh:.3g} Wh; cells that hold so much weigh at "
+        f"least {1000.0 * energy_wh / MOST_WH_A_KG:.3g} g. Weigh the pack, look at its capacity."
+    )
 
 
 @_rule("packs", "protected", "chemistry")

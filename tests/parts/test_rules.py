@@ -31,6 +31,7 @@ from lightcalc.parts.catalogue import KINDS
         ("packs", "liion-3s-5200", {"short-circuit current": "5"}, "at least the max current"),
         ("packs", "liion-3s-5200", {"cycle life": "0"}, "number of full charges"),
         ("packs", "liion-3s-5200", {"protected": "no"}, "not for furniture"),
+        ("packs", "liion-3s-5200", {"mass": "22"}, "at least 112 g"),
         ("packs", "aa-alkaline-8", {"rechargeable": "yes"}, "not to be charged"),
         ("packs", "aa-alkaline-8", {"cycle life": "10"}, "not rechargeable"),
         ("converters", "buck-12v-5a", {"min output": "13"}, "above the max output"),
