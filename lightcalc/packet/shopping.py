@@ -290,6 +290,7 @@ def _steps(
     A part with no price counts 0; then there is no total to explain.
     """
     reels, rest = [], []
+    rounded = [(line.price or 0.0) - line.buy_count * (line.unit_price or 0.0) for line in lines]
     for one in cuts.strips:
         strip = catalogue.strips[one.strip]
         too_long_m = math.fsum(r.cut_length_m for r in answer.runs if r.run in one.too_long)
@@ -302,7 +303,7 @@ def _steps(
         if line.kind == "wire":
             total = totals[line.part, line.colour]
             long_m = LONG_M[line.sold_by]
-            wires.append((line.price or 0.0) - total.drawn_m / long_m * unit_price)
+            wires.append((line.buy_count - total.drawn_m / long_m) * unit_price)
             jumped.append(total.jumpers_m / long_m * unit_price)
         elif line.kind != "strip":
             rest.append(line.spare_count * unit_price)
@@ -311,6 +312,7 @@ def _steps(
         (f"ends, loops and whole {_lengths(cuts)} of wire", wires),
         ("jumpers between parts", jumped),
         ("spare fuses and connectors", rest),
+        ("each line rounded", rounded),
     ):
         if abs(math.fsum(prices)) > 1e-9:
             yield PriceStep(what, math.fsum(prices))
@@ -333,7 +335,8 @@ def _notes(
     if unknown:
         yield f"No price in the catalogue, and not in the sum: {', '.join(unknown)}."
     elif answer.price is not None:
-        between = "; ".join(f"{step.what} {step.price:+.2f}" for step in steps)
+        told = [step for step in steps if abs(round(step.price, CENTS)) > 0.0]
+        between = "; ".join(f"{step.what} {step.price:+.2f}" for step in told)
         yield (
             f"The answer's price, {answer.price:.2f} {currency}, counts strip and wire by the "
             f"length drawn, to compare designs. To that come, in {currency}: {between}."

@@ -12,6 +12,7 @@ from lightcalc.problems import nearest
 from lightcalc.units import (
     Scale,
     UnitProblem,
+    is_cable,
     read,
     read_capacity,
     read_light,
@@ -200,9 +201,16 @@ def _read_yes_no(text: str, _column: Column, _scale: Scale) -> bool:
 
 def _read_size(text: str, _column: Column, _scale: Scale) -> Any:
     try:
-        return read_wire_size(text)
+        size = read_wire_size(text)
     except UnitProblem as problem:
         raise CellProblem(str(problem)) from None
+    if is_cable(text):
+        # What a metre of the cable costs and weighs would be counted once for each conductor.
+        raise CellProblem(
+            f'found "{text}", a cable of two conductors; a row is one of them. Write {size.name}, '
+            "and what a metre of one conductor costs and weighs: half of the cable."
+        )
+    return size
 
 
 def _read_text(text: str, _column: Column, _scale: Scale) -> str:

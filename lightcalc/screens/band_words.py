@@ -89,20 +89,32 @@ def chance_sentence(chance: Chance, show: Shower, samples_count: int) -> str:
 def chance_words(ratio: float, show: Shower, samples_count: int) -> str:
     """Show a chance, never surer than so many builds can tell.
 
-    What 3 in n builds do is missing among n of them 5 times in 100: (1 - 3/n)^n is 0.05.
+    What 3 in n builds do is missing among n of them 5 times in 100: (1 - 3/n)^n is 0.05. What
+    some of few builds do lies in Wilson's interval 95 times in 100.
 
     >>> show = Shower("metric")
     >>> chance_words(1.0, show, 10_000), chance_words(0.52, show, 10_000)
     ('above 99.9 %', '52 %')
-    >>> chance_words(1.0, show, 25)
-    'above 88 %'
+    >>> chance_words(1.0, show, 25), chance_words(0.9, show, 20)
+    ('above 88 %', '69 to 98 %')
     """
     least = max(LEAST_CHANCE, MOST_IN_NONE / samples_count)
+    if least > LEAST_CHANCE and 0.0 < ratio < 1.0:
+        low, high = _between(ratio, samples_count)
+        return f"{math.floor(100.0 * low)} to {math.ceil(100.0 * high)} %"
     if ratio > 1.0 - least:
         return f"above {math.floor(1000.0 * (1.0 - least) + 1e-9) / 10.0:g} %"
     if ratio < least:
         return f"below {math.ceil(1000.0 * least - 1e-9) / 10.0:g} %"
     return f"{ratio * 100.0:.1f} %" if ratio > 0.99 else show.ratio(ratio)
+
+
+def _between(share: float, count: int) -> tuple[float, float]:
+    """Return the interval of E. B. Wilson, J. Am. Stat. Assoc. 22 (1927) 209-212, at 95 %."""
+    square = 1.96**2 / count
+    middle = share + square / 2.0
+    half = math.sqrt(square * (share * (1.0 - share) + square / 4.0))
+    return (middle - half) / (1.0 + square), (middle + half) / (1.0 + square)
 
 
 def measure_first(spread: Spread, show: Shower) -> str:

@@ -15,13 +15,14 @@ from lightcalc.units.label import is_light_a_watt, read_capacity, read_light, re
 from lightcalc.units.reading import read
 from lightcalc.units.scales import Scale, UnitProblem, registry, scale
 from lightcalc.units.showing import show, show_range
-from lightcalc.units.wire_size import WireSize, read_wire_size
+from lightcalc.units.wire_size import WireSize, is_cable, read_wire_size
 
 __all__ = [
     "Scale",
     "UnitProblem",
     "WireSize",
     "read",
+    "is_cable",
     "is_light_a_watt",
     "read_capacity",
     "read_light",

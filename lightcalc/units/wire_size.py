@@ -53,8 +53,8 @@ def read_wire_size(text: object) -> WireSize:
     tidy = tidied(text)
     if not tidy.isprintable():
         raise UnitProblem(f"found signs that cannot be shown; {asked}")
-    tidy = _of_each_conductor(tidy)
-    awg = _WIRE.fullmatch(tidy)
+    one = _of_each_conductor(tidy)
+    awg = _WIRE.fullmatch(one)
     if awg:
         number = int(awg[1] or awg[2])
         if number > 40:
@@ -64,12 +64,22 @@ def read_wire_size(text: object) -> WireSize:
     if re.search("swg", tidy, re.IGNORECASE):
         raise UnitProblem(f'found "{tidy}"; SWG is another system, so {asked}')
     try:
-        area_m2 = read(tidy, "area")
+        area_m2 = read(one, "area")
     except UnitProblem:
         raise UnitProblem(f'found "{tidy}"; {asked}') from None
     if not 0.005e-6 <= area_m2 <= 120e-6:
         raise UnitProblem(f'found "{tidy}"; sizes run from 0.005 mm2 to 120 mm2 here.')
     return WireSize(f"{area_m2 * 1e6:.4g} mm2", area_m2)
+
+
+def is_cable(text: object) -> bool:
+    """Return whether a text is the size of a cable of two conductors, and not of a wire.
+
+    >>> is_cable("18/2"), is_cable("18 AWG")
+    (True, False)
+    """
+    tidy = tidied(text) if isinstance(text, str) and len(text) <= LONGEST_TEXT else ""
+    return _CABLE.fullmatch(tidy) is not None
 
 
 def _of_each_conductor(text: str) -> str:
@@ -78,6 +88,9 @@ def _of_each_conductor(text: str) -> str:
     if not cable:
         return text
     count = int(cable["of"] or cable["cores"])
+    if not count:
+        # `1/0` and the like are the sizes above 0 AWG.
+        raise UnitProblem(f'found "{text}"; AWG numbers run from 0 to 40 here.')
     each = f"{cable['gauge']} AWG" if cable["gauge"] else str(cable["size"])
     if count != CONDUCTORS:
         raise UnitProblem(

@@ -25,6 +25,7 @@ STEPS = {
     "ends, loops and whole feet of wire",
     "spare fuses and connectors",
     "jumpers between parts",
+    "each line rounded",
 }
 
 
@@ -59,6 +60,24 @@ def test_the_total_is_the_answers_price_and_every_step_between(made):
     assert found.total == pytest.approx(sum(line.price for line in found.lines))
     steps = sum(step.price for step in found.difference)
     assert found.total == pytest.approx(found.by_length_price + steps)
+
+
+@pytest.mark.parametrize("each", [0.008, 0.126, 7.3333])
+def test_lines_of_prices_finer_than_hundredths_still_add_up_to_the_total(each):
+    made, catalogue, _ = example("hall-bench")
+    fine = replace(
+        catalogue,
+        **{
+            kind: {
+                name: replace(part, price=each) for name, part in getattr(catalogue, kind).items()
+            }
+            for kind in ("packs", "converters", "controllers", "fuses", "connectors", "strips")
+        },
+    )
+    listed, _ = list_of(made, fine)
+    steps = sum(step.price for step in listed.difference)
+    assert listed.total == pytest.approx(listed.by_length_price + steps, abs=1e-9)
+    assert listed.total == pytest.approx(sum(round(line.price, 2) for line in listed.lines))
 
 
 @pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])

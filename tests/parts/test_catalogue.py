@@ -172,3 +172,11 @@ def test_light_may_be_given_for_each_watt(tmp_path):
     strip = read_catalogue(tmp_path).strips["strip-12v-60-warm"]
     assert strip.power_w_per_m == 4.8
     assert strip.light_lm_per_m == pytest.approx(528.0)
+
+
+@pytest.mark.parametrize("size", ["20/2", "2 x 20 AWG"])
+def test_a_row_of_wires_is_one_conductor_lest_a_cable_is_paid_for_twice(spoiled, size):
+    spoiled.change("wires", "wire-20awg", {"size": size})
+    (told,) = spoiled.told()
+    assert f'found "{size}", a cable of two conductors' in told
+    assert "Write 20 AWG" in told

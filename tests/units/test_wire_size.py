@@ -91,11 +91,23 @@ def test_a_cable_of_two_conductors_is_named_by_one_of_them(text, name):
     assert read_wire_size(text) == read_wire_size(name)
 
 
-@pytest.mark.parametrize("text", ["18/3", "18/4 AWG", "3 x 0.75 mm2", "1 x 0.75 mm2", "18/0"])
+@pytest.mark.parametrize("text", ["18/3", "18/4 AWG", "3 x 0.75 mm2", "1 x 0.75 mm2"])
 def test_a_cable_of_more_or_fewer_is_refused_with_what_to_write(text):
     with pytest.raises(
         UnitProblem, match=r"conductors; a lead has two.*such as (18 AWG|0\.75 mm2)"
     ):
+        read_wire_size(text)
+
+
+@pytest.mark.parametrize("text", ["1/0", "2/0 AWG", "4/0", "0 x 0.75 mm2"])
+def test_sizes_above_0_awg_are_no_cables(text):
+    with pytest.raises(UnitProblem, match=f'"{text}"; AWG numbers run from 0 to 40'):
+        read_wire_size(text)
+
+
+@pytest.mark.parametrize("text", ["2x18", "2 x 0,75 mm2", "99/2"])
+def test_a_mistake_in_a_cable_is_told_in_the_words_it_was_written_in(text):
+    with pytest.raises(UnitProblem, match=f'found "{text}"'):
         read_wire_size(text)
 
 

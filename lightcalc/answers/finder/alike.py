@@ -98,9 +98,14 @@ class Batch:
 
     @property
     def apart(self) -> bool:
-        """Whether every run has one lead of its own, so that thin wire takes from no other."""
-        leads = self.wireds[0].leads
-        return len(leads) == len(self.wireds[0].runs) and all(lead.parent < 0 for lead in leads)
+        """Whether what one lead carries is all the same to the others: runs share no copper.
+
+        Nor the switches of a controller, at which a run with thin wire leaves volts to the rest.
+        """
+        first = self.wireds[0]
+        own = len(first.leads) == len(first.runs) and all(lead.parent < 0 for lead in first.leads)
+        shared = first.controller is not None and first.controller.on_ohm > 0.0
+        return own and (len(first.runs) == 1 or not shared)
 
     @cached_property
     def _units(self) -> list[list[CutUnit]]:

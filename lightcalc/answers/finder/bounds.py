@@ -41,16 +41,17 @@ class Bounds:
         for build in self.choices.builds:
             lights = [light for light in self.choices.light_sides if light.build == build]
             pairs = [(light, self.choices.lit_by(light)) for light in lights]
-            sound = [(light, lit) for light, lit in pairs if lit and self._sound(lit)]
+            tried = [(light, lit, self._powered(lit)) for light, lit in pairs if lit]
+            sound = [(light, lit, powered) for light, lit, powered in tried if powered]
             if sound:
                 yield self._build(sound)
 
-    def _sound(self, design: Design) -> bool:
-        """Whether a light side can be built at all, whatever powers it."""
+    def _powered(self, design: Design) -> Design | None:
+        """Return a light side run from the first that fits each supply; None if none can be."""
         for supply in design.supplies:
             strips = [self.catalogue.strips[run.strip] for run in design.runs_of(supply.name)]
             if len({(strip.rated_v, len(strip.channels)) for strip in strips}) > 1:
-                return False
+                return None
             tried = (
                 self.choices.powered(design, (supply.name,), power)
                 for power in self.choices.powers(supply)
@@ -59,27 +60,27 @@ class Bounds:
             fitting = (one for one in tried if self._keys_fit(one.supply(supply.name)))
             found = next(fitting, None)
             if found is None:
-                return False
+                return None
             design = found
         # Whatever does not fit in space is found when a design is answered.
         flat = tuple(replace(run, mounts=()) for run in design.runs)
         problems = Problems("")
         check_against_catalogue(replace(design, runs=flat, space=Space()), self.catalogue, problems)
-        return not problems.found
+        return None if problems.found else design
 
     def _keys_fit(self, supply: Supply) -> bool:
         """Whether there is a place for every fuse that a supply names."""
         return keys_fit(supply, self.catalogue.packs[supply.pack])
 
-    def _build(self, sound: Sequence[tuple[LightSide, Design]]) -> tuple[Pool, ...]:
-        lights, designs = zip(*sound, strict=True)
+    def _build(self, sound: Sequence[tuple[LightSide, Design, Design]]) -> tuple[Pool, ...]:
+        lights, designs, powered = zip(*sound, strict=True)
         pools = []
         for group in self.choices.supply_groups(designs[0]):
             powers = self.choices.powers(designs[0].supply(group[0]))
             shape = (len(lights), len(powers))
             zero, every = np.zeros(shape), np.full(shape, np.inf)
-            pool = Pool(lights, designs, group, powers, zero, every, zero.copy(), zero.copy(),
-                        zero.copy(), np.ones(shape, dtype=bool))  # fmt: skip
+            pool = Pool(lights, designs, powered, group, powers, zero, every, zero.copy(),
+                        zero.copy(), zero.copy(), np.ones(shape, dtype=bool))  # fmt: skip
             twins: dict[Supply, list[str]] = {}
             for name in group:
                 twins.setdefault(replace(designs[0].supply(name), name=""), []).append(name)

@@ -34,10 +34,15 @@ class Looked(Protocol):
 
 @dataclass
 class Pool:
-    """One group of supplies in every light side of a build: merits (lights, powers) at best."""
+    """One group of supplies in every light side of a build: merits (lights, powers) at best.
+
+    `designs` have the power drawn, which other strips may not run from; in `powered` every supply
+    runs from something that fits.
+    """
 
     lights: tuple[LightSide, ...]
     designs: tuple[Design, ...]
+    powered: tuple[Design, ...]
     group: tuple[str, ...]
     powers: tuple[Power, ...]
     price: Array

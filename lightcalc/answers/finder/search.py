@@ -183,7 +183,7 @@ class _Search:
         candidates = []
         for row in batch:
             pool = self.builds[row.build][row.group]
-            power, lit = pool.powers[row.power], pool.designs[row.light]
+            power, lit = pool.powers[row.power], pool.powered[row.light]
             candidates.append((self.choices.powered(lit, pool.group, power), pool.group))
 
         def worth(number: int, known: Known) -> bool:

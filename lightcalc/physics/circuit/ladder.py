@@ -270,7 +270,7 @@ class _Piece:
             volts = np.broadcast_to(self.supply_v, self.unit_a.shape)
             self._settle(volts, self.drawing.at(volts))
         for slack in (1.0, 10.0, 10.0, 100.0, 1e3, 1e4):
-            if self._look().max() <= self.tolerance_a * slack:
+            if self._look().max(initial=0.0) <= self.tolerance_a * slack:
                 return self.report()
             self._settle(self.flow.unit_volts, self.draw)
         raise ArithmeticError("The ladder is too badly conditioned to settle.")

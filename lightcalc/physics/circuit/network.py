@@ -225,5 +225,5 @@ def _with(thing: Kept, **changed: object) -> Kept:
 def _require_resistance(ohm: Values, name: str) -> None:
     if isinstance(ohm, float) and 0.0 <= ohm < math.inf:
         return  # A batch of one is checked often, and numpy takes its time over single numbers.
-    if not (np.min(ohm) >= 0 and np.max(ohm) < math.inf):
+    if not (np.min(ohm, initial=0.0) >= 0.0 and np.max(ohm, initial=0.0) < math.inf):
         raise ValueError(f"{name} is {ohm}; resistance is 0 or more.")

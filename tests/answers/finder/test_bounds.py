@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from designs import design, parts, run, supply
+from designs import catalogue_with, design, feed, parts, run, supply
 from small import Searched, answered, merits_in, small_search, stops_in
 
 from lightcalc.answers.finder.bounds import Bounds
@@ -70,6 +70,29 @@ def odd(pack, strip, controller, use, **changes):
 COOL = "aluminium channel on the surface"
 DARK_COLOUR = Use((Stretch(0.5, 1800.0, (("red", 0.3), ("green", 1.0), ("blue", 0.0))),))
 SOME = Use((Stretch(0.5, 1800.0),))
+
+
+def starved():
+    """Two runs behind one resistive controller, one with a lead so thin that the other gains.
+
+    What the other gains asks for wire one size up from what a thick lead of the first leaves it.
+    """
+    whole = catalogue_with("controllers", "dimmer-inline-1ch", on_ohm=0.3)
+    wires = dict(whole.wires)
+    wires["wire-18awg"] = replace(wires["wire-18awg"], price_per_m=20.0)
+    packs = {name: whole.packs[name] for name in ("liion-4s-6800",)}
+    weak = replace(whole.converters["buckboost-12v-4a"], output_max_a=2.5)
+    whole = replace(whole, wires=wires, packs=packs, converters={weak.name: weak})
+    runs = (
+        run(length_m=4.0, name="far", feeds=(feed(lead_m=25.0, wire="22 AWG", name="far lead"),)),
+        run(length_m=1.5, name="near", feeds=(feed(lead_m=5.45, name="near lead"),)),
+    )
+    box = supply(converter=weak.name, controller="dimmer-inline-1ch")
+    ask = Ask(light_fall_ratio=1.0, lead_drop_ratio=0.01)
+    made = replace(design(*runs, supplies=(box,), ask=ask, use=SOME), find=Find(open=("pack",)))
+    return Searched(made, whole, demands_of(made, None))
+
+
 ODD = {
     "a colour that stays dark, on a bank": odd(
         "usb-20000-stays-on", "strip-5v-pixel-60", "receiver-radio-pixel", DARK_COLOUR
@@ -77,6 +100,7 @@ ODD = {
     "a fuse that has its place after a bank, and none at the pack drawn": odd(
         "nimh-aa-4-2000", "strip-5v-60-warm", "dimmer-inline-1ch", SOME, fuse="cartridge-1a"
     ),
+    "a run that gains what thin wire takes from another, behind one controller": starved(),
 }
 
 

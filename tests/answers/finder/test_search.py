@@ -1,10 +1,15 @@
 """A search finds what answering every design would find."""
 
+from dataclasses import replace
+
 import pytest
-from small import best_of_all, merits_in, small_search, stops_in
+from designs import design, mistakes, parts, run, supply
+from small import Searched, best_of_all, merits_in, small_search, stops_in
 
 from lightcalc.answers.answer import answer
+from lightcalc.answers.finder.demands import demands_of
 from lightcalc.answers.finder.search import search
+from lightcalc.design.find import Find
 
 
 @pytest.mark.parametrize("seed", [*range(19), 155])
@@ -20,6 +25,25 @@ def test_the_frontier_is_that_of_an_answer_to_every_design(seed):
     stands = [tuple(one.ranks.tolist()) for one in last.standing]
     assert len(stands) == len(set(stands))
     assert set(stands) == best_of_all(searched)
+
+
+def test_other_volts_are_found_for_two_supplies_though_neither_converter_drawn_gives_them():
+    whole = parts()
+    table = {
+        "strips": ("strip-12v-60-warm", "strip-24v-120-neutral"),
+        "packs": ("liion-4s-6800", "liion-6s-5200"),
+        "converters": ("buck-12v-5a", "buckboost-24v-4a"),
+    }
+    few = {kind: {n: getattr(whole, kind)[n] for n in names} for kind, names in table.items()}
+    catalogue = replace(whole, **few)
+    supplies = (supply(name="one"), supply("liion-6s-5200", name="two"))
+    made = design(run(name="a", supply="one"), run(name="b", supply="two"), supplies=supplies)
+    assert not mistakes(made, catalogue)
+    made = replace(made, find=Find(open=("strip", "converter"), any_colour=True))
+    searched = Searched(made, catalogue, demands_of(made, None))
+    *_, last = search(made, catalogue, searched.demands)
+    assert {one.choice.light.strips for one in last.standing} == {(n,) for n in table["strips"]}
+    assert {tuple(one.ranks.tolist()) for one in last.standing} == best_of_all(searched)
 
 
 def known(merits):

@@ -429,6 +429,13 @@ def test_a_channel_that_is_off_gives_no_light_and_helps_the_others() -> None:
     assert found.return_a[1] == 0.0
 
 
+def test_a_batch_of_no_cases_has_no_currents() -> None:
+    none = np.zeros(0)
+    run = Run(unit_of("resistor"), 4, 0.05, none, (none,))
+    network = Network((run,), (Lead(SUPPLY, none, (none,), 0, 0),), none, (none,))
+    assert solve(network, none).supply_a.shape == (0,)
+
+
 def test_impossible_questions_are_refused_in_a_sentence() -> None:
     run = Run(unit_of("resistor"), 4, 0.05, 0.05, (0.05,))
     network = Network((run,), (Lead(SUPPLY, 0.1, (0.1,), 0, 0),))
