@@ -267,6 +267,7 @@ def _protected_by(sized: SizedFuse) -> str:
 def _subjects(design: Design, wired: list[Wired]) -> set[str]:
     subjects: set[str] = {part.pack.chemistry for part in wired}
     subjects |= {"usb bank" for part in wired if part.pack.form == "usb bank"}
+    subjects |= {"fuse" for part in wired if part.pack.form == "cells" or part.supply.fuse}
     if len(wired) > 1 or any(part.supply.pack_multiple > 1 for part in wired):
         subjects.add("parallel")
     near = {thing for supply in design.supplies for thing in supply.near}
