@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lightcalc.answers.band.tolerances import usual_tolerances
 from lightcalc.answers.bought import Cells, cells_of, converter_of
-from lightcalc.answers.cost import mass_of, price_of
+from lightcalc.answers.cost import mass_of, price_of, unpriced_of
 from lightcalc.answers.draw import Circuit, with_jumpers
 from lightcalc.answers.endurance import Charge, run_down, supply_answer
 from lightcalc.answers.findings.cautions import cautions_for
@@ -97,6 +97,7 @@ def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None 
         units=design.system,
         currency=catalogue.currency,
         price=price_of(wired, sized, catalogue),
+        unpriced=unpriced_of(wired, sized, catalogue),
         mass_kg=mass_of(wired, sized, catalogue),
         asked_h=None if design.ask.charge_s is None else design.ask.charge_s / 3600.0,
         findings=worst_first(findings),
@@ -267,6 +268,7 @@ def _protected_by(sized: SizedFuse) -> str:
 def _subjects(design: Design, wired: list[Wired]) -> set[str]:
     subjects: set[str] = {part.pack.chemistry for part in wired}
     subjects |= {"usb bank" for part in wired if part.pack.form == "usb bank"}
+    subjects |= {"fuse" for part in wired if part.pack.form == "cells" or part.supply.fuse}
     if len(wired) > 1 or any(part.supply.pack_multiple > 1 for part in wired):
         subjects.add("parallel")
     near = {thing for supply in design.supplies for thing in supply.near}

@@ -19,6 +19,7 @@ from lightcalc.problems import Problems
 from lightcalc.units import show
 
 ONE, TWO, DOUBLE = "one shared pack", "two packs", "one pack of twice the cells"
+NO_DOUBLE_BANK = "Nobody builds two USB banks into one; take a bank that holds twice as much."
 # Builds whose hours differ by less than this are as good as each other; labels differ by more.
 SAME_HOURS_RATIO = 0.05
 # Two packs whose hours differ by less than this are empty together, as far as anyone can tell.
@@ -27,10 +28,11 @@ EVEN_RATIO = 0.02
 
 @dataclass(frozen=True)
 class Build:
-    """One way to power the runs, as a design of its own; None where there is no such way."""
+    """One way to power the runs, as a design of its own; None, and why, where there is no way."""
 
     name: str
     design: Design | None
+    reason: str = ""
 
 
 Watch = Callable[[int, int], None]
@@ -69,17 +71,19 @@ def compare(
 def builds(design: Design, catalogue: Catalogue) -> tuple[Build, Build, Build]:
     """Return the three ways to power the runs of a design from the parts of its first supply."""
     first = design.supplies[0]
+    two = _split(design, first, catalogue)
+    bank = catalogue.packs[first.pack].form == "usb bank"
     return (
         Build(ONE, _shared(design, first, 1)),
-        Build(TWO, _split(design, first, catalogue)),
-        Build(DOUBLE, _shared(design, first, 2)),
+        Build(TWO, two, "" if two else "One cut unit cannot be shared between two packs."),
+        Build(DOUBLE, None, NO_DOUBLE_BANK) if bank else Build(DOUBLE, _shared(design, first, 2)),
     )
 
 
 def why_impossible(build: Build, catalogue: Catalogue) -> str:
     """Say why a build cannot be made; nothing when it can."""
     if build.design is None:
-        return "One cut unit cannot be shared between two packs."
+        return build.reason
     problems = Problems("")
     check_against_catalogue(build.design, catalogue, problems)
     return " ".join(problem.sentence for problem in problems.found)
@@ -221,7 +225,7 @@ def _advice(builds: tuple[BuildAnswer, ...]) -> str:
     if double.build in lit:
         ratio = two.hours_h / double.hours_h
         if abs(ratio - 1.0) < SAME_HOURS_RATIO:
-            text += " One pack of twice the cells lasts as long, with one charger and one fuse."
+            text += " One pack of twice the cells lasts as long, and is one thing to look after."
         else:
             longer = "longer" if ratio < 1.0 else "less long"
             text += f" One pack of twice the cells lasts {longer}: {_hours(double)}."

@@ -18,20 +18,40 @@ from lightcalc.parts.kinds import Catalogue
 
 def price_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue) -> float | None:
     """Return the price of strips, packs, converters, controllers, wires, fuses and connectors."""
-    prices: list[float | None] = []
+    return _total([price for _, price in prices_of(wired, sized, catalogue)])
+
+
+def unpriced_of(
+    wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue
+) -> tuple[str, ...]:
+    """Name each part that has no price, which leaves the whole without one."""
+    prices = prices_of(wired, sized, catalogue)
+    return tuple(dict.fromkeys(name for name, price in prices if price is None))
+
+
+def prices_of(
+    wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue
+) -> list[tuple[str, float | None]]:
+    """Return every part with the price of what is used of it."""
+    prices: list[tuple[str, float | None]] = []
     for one, sizes in zip(wired, sized, strict=True):
         for run in one.runs:
-            price = run.strip.price
-            prices.append(None if price is None else price * run.length_m / run.strip.reel_m)
-        pack = one.pack.price
-        prices.append(None if pack is None else pack * one.supply.pack_multiple)
-        prices += [part.price for part in (one.converter, one.controller) if part]
-        prices += [catalogue.connectors[name].price for name in _connectors(one)]
-        prices += [catalogue.fuses[f.fitted.name].price for f in sizes.fuses if f.fitted]
+            strip = run.strip
+            price = strip.price
+            used = None if price is None else price * run.length_m / strip.reel_m
+            prices.append((strip.name, used))
+        prices.append((one.pack.name, _times(one.pack.price, one.supply.pack_multiple)))
+        prices += [(part.name, part.price) for part in (one.converter, one.controller) if part]
+        prices += [(name, catalogue.connectors[name].price) for name in _connectors(one)]
+        fitted = [fuse.fitted.name for fuse in sizes.fuses if fuse.fitted]
+        prices += [(name, catalogue.fuses[name].price) for name in fitted]
         for name, length_m in _copper(one, sizes):
-            per_m = catalogue.wires[name].price_per_m
-            prices.append(None if per_m is None else per_m * length_m)
-    return _total(prices)
+            prices.append((name, _times(catalogue.wires[name].price_per_m, length_m)))
+    return prices
+
+
+def _times(price: float | None, amount: float) -> float | None:
+    return None if price is None else price * amount
 
 
 def mass_of(wired: Sequence[Wired], sized: Sequence[Sized], catalogue: Catalogue) -> float | None:

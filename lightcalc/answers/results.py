@@ -272,6 +272,7 @@ class HeatAnswer:
 class Answer:
     """Everything lightcalc says about one design.
 
+    `price` is None when the parts named in `unpriced` have none in the catalogue.
     `sights` is empty for a piece that is not drawn in space, and so is `remotes`, or where no
     infrared receiver has a place for its eye.
     """
@@ -280,6 +281,7 @@ class Answer:
     units: str
     currency: str
     price: float | None
+    unpriced: tuple[str, ...]
     mass_kg: float | None
     asked_h: float | None
     findings: tuple[Finding, ...]

@@ -50,6 +50,12 @@ CODES = {
     "decided_by": DECIDED_BY,
     "chemistry": CHEMISTRIES,
 }
+# What no price of a design holds: it is there to compare designs, and a shop sells otherwise.
+PRICE_COUNTS = (
+    "Strip and wire by the length used. Not in it: spares, whole reels and jumpers, which the "
+    "shopping list adds; charger, fuse holders, splices, channels and a switch by hand, which no "
+    "catalogue lists."
+)
 DAYS_A_YEAR = 365.25
 # Three digits, and the steps of a clock, are within these shares of a value.
 SLACK = (0.0, 0.001, 0.002, 0.005, 0.01)

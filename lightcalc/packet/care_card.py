@@ -43,7 +43,7 @@ def _entries() -> tuple[dict[str, Any], ...]:
 
 
 def _sections(design: Design, catalogue: Catalogue, figures: Figures) -> Iterator[Element]:
-    facts = design_facts(design, catalogue)
+    facts = design_facts(design, catalogue, figures.answer)
     for entry in _entries():
         applies = line_of({"text": "", "needs": entry.get("needs", ())})
         lines = tuple(line_of(line) for line in entry["lines"])

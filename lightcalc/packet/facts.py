@@ -6,6 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
+from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design, Supply
 from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.pack_label import SMALL_PACK_WH, energy_wh
@@ -17,14 +18,18 @@ FACTS = frozenset(
         *("remote", "converter", "adjustable converter", "straight on the pack"),
         *("pixel", "channels", "several supplies", "trunk", "several packs"),
         *("lithium-ion", "lifepo4", "nimh", "alkaline", "lead-acid", "lithium", "notes"),
-        *("sensor placed", "eye placed"),
+        *("sensor placed", "eye placed", "infrared", "radio", "standby"),
+        *("plug at the pack", "fuse"),
         *("resin", "reach", "joints", "plugs", "small pack", "large pack"),
     )
 )
 
 
-def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozenset[str]:
+def supply_facts(
+    supply: Supply, design: Design, catalogue: Catalogue, answer: Answer
+) -> frozenset[str]:
     """Return what is so of one supply."""
+    answered = next(one for one in answer.supplies if one.supply == supply.name)
     pack, pack_wh = catalogue.packs[supply.pack], energy_wh(supply, catalogue)
     strips = [catalogue.strips[run.strip] for run in design.runs_of(supply.name)]
     converter = catalogue.converters[supply.converter] if supply.converter else None
@@ -40,6 +45,11 @@ def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozen
         "hard switch": supply.switched_off,
         "controller": controller is not None,
         "remote": controller is not None and controller.remote != "none",
+        "infrared": controller is not None and controller.remote == "infrared",
+        "radio": controller is not None and controller.remote == "radio",
+        "standby": answered.standby_a > 0.0,
+        "plug at the pack": bool(supply.connectors),
+        "fuse": any(fuse.fitted for fuse in answer.fuses if fuse.supply == supply.name),
         "sensor placed": placed,
         "eye placed": placed and controller is not None and controller.sensor == "eye",
         "converter": converter is not None,
@@ -57,9 +67,9 @@ def supply_facts(supply: Supply, design: Design, catalogue: Catalogue) -> frozen
     return frozenset(fact for fact, holds in so.items() if holds)
 
 
-def design_facts(design: Design, catalogue: Catalogue) -> frozenset[str]:
+def design_facts(design: Design, catalogue: Catalogue, answer: Answer) -> frozenset[str]:
     """Return what is so of a design: of it as a whole, or of any of its supplies."""
-    of_supplies = (supply_facts(supply, design, catalogue) for supply in design.supplies)
+    of_supplies = (supply_facts(supply, design, catalogue, answer) for supply in design.supplies)
     near = {thing for supply in design.supplies for thing in supply.near}
     leads = (*design.trunks, *(feed.lead for run in design.runs for feed in run.feeds))
     plugs = any(lead.crossing.connector for lead in leads)

@@ -74,10 +74,17 @@ def buy_tables(found: ShoppingList) -> Iterator[Element]:
     yield element("section", *halves, class_="halves")
     total = found.known_total if found.total is None else found.total
     least = "" if found.total is not None else "at least "
-    words = (
-        f"In all {least}{total:.2f} {found.currency}, spares counted, for what has a price here."
-    )
-    yield element("p", f"{words} The shopping list says what each part is for.")
+    words = f"In all {least}{total:.2f} {found.currency}, spares and jumpers counted"
+    if found.unknown:
+        words += f"; the catalogue has no price of {', '.join(found.unknown)}"
+    if found.also:
+        words += "; what has no price here is in no sum"
+    if found.by_length_price is not None:
+        words += (
+            f". The answer's {found.by_length_price:.0f} {found.currency} has no spares, whole "
+            "reels and jumpers"
+        )
+    yield element("p", f"{words}. The shopping list says what each part is for.")
 
 
 def _count(count: float, sold_by: str) -> str:

@@ -19,6 +19,7 @@ from lightcalc.answers.jumpers import joined_leads_count
 from lightcalc.answers.results import Answer, FuseAnswer
 from lightcalc.answers.wiring import wire_up
 from lightcalc.design.piece import Design
+from lightcalc.packet.charging import charger_words
 from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.cut_list import CutList
 from lightcalc.packet.spreadsheet import csv_of
@@ -266,9 +267,11 @@ def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[Also
         if supply.switched_off:
             yield AlsoNeeded("switch by hand", 1, "each", f"{supply.name}, at the pack")
         if catalogue.packs[supply.pack].rechargeable:
-            yield AlsoNeeded(
-                "charger made for the pack", 1, "each", f"{supply.name}, {supply.pack}"
-            )
+            made_for = f"{supply.name}, the one made for {supply.pack}"
+            yield AlsoNeeded(charger_words(supply, catalogue), 1, "each", made_for)
+        if catalogue.packs[supply.pack].output_v is not None:
+            into = f"{supply.name}, at the pack lead, into the bank's socket"
+            yield AlsoNeeded("plug that fits the bank's socket", 1, "each", into)
         joined = joined_leads_count(wire_up(supply, design, catalogue))
         if joined > 1:
             where = f"{supply.name}, where its {joined} leads join; one for each sign and channel"

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from lightcalc.design.piece import Design
+from lightcalc.design.piece import Design, Supply
+from lightcalc.packet.charging import charge_time_words, charger_words
 from lightcalc.packet.facts import Line, design_facts, line_of, supply_facts
 from lightcalc.packet.figures import Figures, fill
 from lightcalc.packet.html import Child, Element, element
@@ -48,7 +49,7 @@ def all_steps() -> tuple[tuple[Step, ...], int]:
 def assembly(design: Design, catalogue: Catalogue, figures: Figures) -> Iterator[Element]:
     """Yield the steps of a design, numbered, each with the table of what to measure."""
     steps, no_short_ohm = all_steps()
-    facts = design_facts(design, catalogue)
+    facts = design_facts(design, catalogue, figures.answer)
     number = 0
     for step in steps:
         if not step.applies.applies(facts):
@@ -71,21 +72,11 @@ def said_of(
     no_short_ohm: int = 0,
 ) -> Iterator[tuple[Child, ...]]:
     """Yield the lines that apply to a design, filled with its figures and its own words."""
-    facts = design_facts(design, catalogue)
-    joints = ", ".join(joint.name for joint in design.joints if joint.removable)
+    facts = design_facts(design, catalogue, figures.answer)
 
     def filled(line: Line, number: int) -> tuple[Child, ...]:
-        supply = design.supplies[number]
-        texts = {
-            "no_short_ohm": str(no_short_ohm),
-            "notes": design.piece.notes,
-            "joints": joints,
-            "reach": supply.service.reach or "",
-            "sensor": sensor_words(supply, catalogue),
-            "sensor_place": place_words(supply, design.system),
-            "pack_label": label_words(supply, catalogue),
-            "pack_energy": energy_words(supply, catalogue),
-        }
+        texts = _texts(design.supplies[number], design, catalogue)
+        texts |= {"no_short_ohm": str(no_short_ohm), "parts": _parts_words(facts)}
 
         def figure(name: str) -> Child:
             path = name.replace("supplies.", f"supplies.{number}.", 1)
@@ -99,5 +90,27 @@ def said_of(
                 yield filled(line, 0)
             continue
         for number, supply in enumerate(design.supplies):
-            if line.applies(supply_facts(supply, design, catalogue)):
+            if line.applies(supply_facts(supply, design, catalogue, figures.answer)):
                 yield filled(line, number)
+
+
+def _parts_words(facts: Collection[str]) -> str:
+    """Name the parts that must come out by hand, as in "pack, fuse and converter"."""
+    named = ["pack", *(one for one in ("fuse", "converter") if one in facts)]
+    return " and ".join(filter(None, (", ".join(named[:-1]), named[-1])))
+
+
+def _texts(supply: Supply, design: Design, catalogue: Catalogue) -> dict[str, str]:
+    """Return the words of a design that lines name in braces, those of one supply among them."""
+    return {
+        "notes": design.piece.notes,
+        "joints": ", ".join(joint.name for joint in design.joints if joint.removable),
+        "reach": supply.service.reach or "",
+        "sensor": sensor_words(supply, catalogue),
+        "sensor_place": place_words(supply, design.system),
+        "pack_label": label_words(supply, catalogue),
+        "pack_energy": energy_words(supply, catalogue),
+        "pack_named": f"pack {supply.name}" if len(design.supplies) > 1 else "the pack",
+        "charger": charger_words(supply, catalogue),
+        "charge_time": charge_time_words(supply, catalogue),
+    }

@@ -132,6 +132,8 @@ def _parts(
 ) -> tuple[Part, ...]:
     supply = wired.supply
     parts = [_pack(wired, wires[0])]
+    if wired.pack.output_v is not None:
+        parts.append(Part("plug", "for its socket", ("find + and \u2212 with a meter",)))
     for place in (PACK_SIDE, SOCKET):
         if place in fuses:
             parts += _fuse(fuses[place], named=supply.fuse)

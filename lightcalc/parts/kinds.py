@@ -81,7 +81,7 @@ class Pack:
     charge: the volts lost at 1 C over that current, holder and protection included. For a USB bank
     the capacity and all volts but `output_v` are counted at the cells, before its built-in
     converter, and the `output_*` fields are set; they are None for every other pack. `cycle_life`
-    is 0 for cells that cannot be charged.
+    is 0 for cells that cannot be charged; `charge_current_a` is what its charger gives.
     """
 
     name: str
@@ -113,6 +113,7 @@ class Pack:
     auto_off_a: float | None
     price: float | None
     mass_kg: float | None
+    charge_current_a: float | None = None
 
 
 @dataclass(frozen=True)

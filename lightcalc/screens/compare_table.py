@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from lightcalc.answers.results import BuildAnswer, Comparison
-from lightcalc.answers.words import Shower
+from lightcalc.answers.words import PRICE_COUNTS, Shower
 from lightcalc.screens.layout import heading, paragraph, table
 
 
@@ -24,6 +24,7 @@ def compare_table(comparison: Comparison) -> str:
             if not build.possible
         ),
         "",
+        paragraph(f"Parts: {PRICE_COUNTS}"),
         paragraph(
             "Two packs each feed runs of their own. Never join packs, or the outputs of two "
             "converters."

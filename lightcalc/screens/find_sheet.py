@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from lightcalc.answers.finder.results import Asked, Demand, Found, Merits, Relaxed, Search
-from lightcalc.answers.words import Shower
+from lightcalc.answers.words import PRICE_COUNTS, Shower
 from lightcalc.screens.layout import heading, paragraph, table
 
 HEADINGS = ("design", "price", "hours a charge", "fall in light", "mass", "light")
@@ -77,7 +77,12 @@ def find_sheet(search: Search, most: int) -> str:
             for found in search.found[:most]
         ]
         rows.append(("as drawn", *merit_cells(search.drawn.merits, search.currency, show)))
-        lines += [table(HEADINGS, rows), "", paragraph(drawn_words(search)), ""]
+        lines += [
+            table(HEADINGS, rows),
+            "",
+            paragraph(drawn_words(search)),
+            "",
+        ]
         for found in search.found[:most]:
             lines.append(paragraph(differs_line(found), f"  {found.rank:>2}  ", "      "))
             if found.why:
@@ -88,6 +93,7 @@ def find_sheet(search: Search, most: int) -> str:
         lines += [paragraph(drawn_words(search)), ""]
     lines += [paragraph(line) for line in relaxed_lines(search, show)]
     lines += [heading("How it was searched"), paragraph(searched_line(search, show))]
+    lines += [heading("What the prices count"), paragraph(PRICE_COUNTS)]
     return "\n".join(lines) + "\n"
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lightcalc.answers.findings.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
-from lightcalc.answers.words import ENDED_BY, REMEDIES, VERDICTS, Shower, told_apart
+from lightcalc.answers.words import ENDED_BY, PRICE_COUNTS, REMEDIES, VERDICTS, Shower, told_apart
 from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
 
@@ -263,11 +263,19 @@ def _power(answer: Answer, show: Shower) -> Iterator[str]:
 
 
 def _costs(answer: Answer, show: Shower) -> Iterator[str]:
-    if answer.price is None:
-        return
-    mass = f", {show.mass(answer.mass_kg)}" if answer.mass_kg is not None else ""
     yield heading("Parts")
-    yield paragraph(
-        f"About {answer.price:.0f} {answer.currency}{mass} for the light and its power, "
-        "strip and wire by the length used."
-    )
+    yield paragraph(parts_words(answer, show))
+    yield paragraph(PRICE_COUNTS)
+
+
+def parts_words(answer: Answer, show: Shower) -> str:
+    """Say what the parts cost and weigh, or which of them has no price."""
+    mass = "" if answer.mass_kg is None else show.mass(answer.mass_kg)
+    if answer.price is None:
+        heavy = f" They weigh {mass}." if mass else ""
+        return (
+            "What the parts cost is not known, for the catalogue has no price of "
+            f"{', '.join(answer.unpriced)}.{heavy}"
+        )
+    heavy = f", {mass}" if mass else ""
+    return f"About {answer.price:.0f} {answer.currency}{heavy} for the light and its power."

@@ -207,3 +207,15 @@ def test_an_answer_at_hand_spares_one_and_changes_nothing(supplies, monkeypatch)
     assert compare(made, parts(), at_hand) == whole
     assert len(asked) == (2 if supplies == 1 else 3)
     assert made not in asked
+
+
+def test_no_bank_is_doubled_and_nothing_is_said_of_its_fuse():
+    one, two, double, advice = builds(
+        design(run(), supplies=(supply("usb-20000", "boost-12v-1a5"),))
+    )
+    assert one.possible
+    assert two.possible
+    assert not double.possible
+    assert "USB banks" in double.reason
+    assert "twice the cells" not in advice
+    assert "fuse" not in advice

@@ -94,3 +94,13 @@ def test_the_price_of_an_answer_is_that_of_all_its_supplies():
     alone = design(run(name="other", supply="second"), supplies=(supply(name="second"),))
     whole, one, two = (answer(made, parts()).price for made in (both, plain(), alone))
     assert whole == pytest.approx(one + two)
+
+
+def test_what_has_no_price_is_named_once_and_nothing_else_is():
+    free = catalogue_with("wires", "wire-20awg", price_per_m=None)
+    found = answer(plain(), free)
+    used = {wire.wire for wire in found.wires}
+    assert found.unpriced == (("wire-20awg",) if "wire-20awg" in used else ())
+    free = catalogue_with("packs", "liion-4s-6800", price=None)
+    assert answer(plain(), free).unpriced == ("liion-4s-6800",)
+    assert answer(plain(), parts()).unpriced == ()

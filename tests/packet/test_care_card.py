@@ -4,10 +4,11 @@ import re
 from dataclasses import replace
 
 import pytest
-from designs import design, run, supply
+from designs import catalogue_with, design, run, supply
 from pieces import answered, example
 from sheets import figures, parse, text_of
 
+from lightcalc.answers.answer import answer
 from lightcalc.design.service import Joint, Service
 from lightcalc.packet.care_card import care_card
 
@@ -25,7 +26,7 @@ def test_lithium_is_charged_out_of_the_piece_and_never_when_freezing():
     assert "Never charge it when it is below 0" in text
     assert "dangerous goods" in text
     assert "The seat lifts off two rails." in text
-    assert "To get at the pack (seat box): lift the seat off its rails." in text
+    assert "To get at the pack: lift the seat off its rails." in text
     assert "It comes apart at: seat to rails." in text
 
 
@@ -139,3 +140,73 @@ def test_a_lithium_pack_stands_beside_the_100_watt_hours_of_carriers(multiple, l
     for word in ("UN 38.3", "IATA", "carrier's rules decide"):
         assert word in text
     assert "100 Wh" not in told(with_pack("aa-alkaline-8", None))
+
+
+def test_the_charger_is_named_by_its_cells_and_its_hours_by_amp_hours_over_amps():
+    # 6.8 Ah at 2 A are 3.4 h, times 1.25 to 1.5: 4 h 15 min to 5 h 6 min.
+    text = told(example("hall-bench"))
+    assert "a charger for 4 lithium-ion cells in series, 16.8 V." in text
+    assert "6.8 Ah at 2 A would take about 4 to 5 h" in text
+    assert "the pack's maker states the amps" in text
+    # A third of that current takes three times as long.
+    stated = catalogue_with("packs", "liion-4s-6800", charge_current_a=2.0 / 3.0)
+    made = design(run(), supplies=(supply("liion-4s-6800"),))
+    text = told((made, stated, answer(made, stated)))
+    assert "about 13 to 15 h at 670 mA, for 6.8 Ah" in text
+    assert "maker states the amps" not in text
+
+
+def test_a_charger_whose_volts_are_not_those_of_the_full_pack_has_those_of_the_label():
+    # At rest a lead-acid or iron phosphate cell stands below its charger's volts.
+    assert "a charger for 6 lead-acid cells in series, 12 V nominal." in told(two_packs())
+    assert "4 lithium iron phosphate cells in series, 12.8 V nominal." in told(two_packs())
+
+
+def test_a_bank_takes_its_watt_hours_over_those_of_the_adapter():
+    # 3.7 V times 10 Ah are 37 Wh: 3.7 h from 10 W, times 1.25 to 1.5.
+    text = told(with_pack("usb-10000", "boost-12v-1a5"))
+    assert "about 5 to 6 h from an adapter of 10 W, for 37 Wh" in text
+
+
+def test_the_card_speaks_of_a_plug_at_the_pack_only_where_there_is_one():
+    made = design(run(), supplies=(supply(),))
+    plugged = design(run(), supplies=(supply(connectors=("plug-polarised-2",)),))
+    with_plug, without = told(answered(plugged)), told(answered(made))
+    assert "Part the plug of the pack, and take it out" in with_plug
+    assert "no plug" not in with_plug
+    assert "There is no plug in its wires" in without
+    assert "Part the plug" not in without
+    assert "nplug" not in without.replace("unplug the wires that go across", "")
+
+
+@pytest.mark.parametrize(
+    ("controller", "says", "never"),
+    [
+        ("receiver-infrared-1ch", "Point it at the eye", "radio goes through wood"),
+        ("receiver-radio-1ch", "radio goes through wood", "Point it at the eye"),
+        ("dimmer-touch-1ch", "Dimmed light", "remote"),
+    ],
+)
+def test_the_card_tells_of_the_remote_where_there_is_one(controller, says, never):
+    made = design(run(), supplies=(supply(controller=controller),))
+    text = told(answered(made))
+    assert says in text
+    assert never not in text
+    assert ("The remote" in text) == controller.startswith("receiver")
+
+
+def test_what_draws_nothing_between_evenings_is_not_said_to_draw():
+    drawing = design(run(), supplies=(supply(controller="receiver-infrared-1ch"),))
+    off = replace(drawing, supplies=(replace(drawing.supplies[0], switched_off=True),))
+    assert "some parts draw a little all day" in told(answered(drawing))
+    switched = told(answered(off))
+    assert "a little all day" not in switched
+    assert "Switch it off by hand, at the pack, after every evening" in switched
+    assert "a little all day" not in told(example("bedside-shelf"))
+
+
+def test_one_pack_is_the_pack_and_several_have_their_names():
+    assert "A full charge of the pack gives about" in told(example("hall-bench"))
+    both = told(two_packs())
+    for name in ("base", "top"):
+        assert f"A full charge of pack {name} gives about" in both

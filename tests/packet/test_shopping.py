@@ -132,7 +132,7 @@ def test_the_demo_costs_what_its_price_list_says():
     assert listed.currency == "EUR"
     assert {one.what for one in listed.also} == {
         "holder for a blade fuse",
-        "charger made for the pack",
+        "charger for 4 lithium-ion cells in series, 16.8 V",
         "splice for wires",
         "aluminium channel on the surface",
     }
@@ -255,3 +255,14 @@ def test_every_kind_of_line_has_a_rule_for_spares():
         design(supplies=(supply(controller="receiver-radio-1ch", connectors=("plug-small-2",)),))
     )
     assert {line.kind for line in found.lines} == set(spare_rules())
+
+
+def test_a_bank_takes_a_plug_for_its_socket_and_an_adapter_in_place_of_a_charger():
+    banked = design(run(), supplies=(supply("usb-20000-stays-on", "boost-12v-1a5"),))
+    also = {one.what for one in list_of(banked)[0].also}
+    assert {"plug that fits the bank's socket", "cable and listed adapter to charge the bank"} <= (
+        also
+    )
+    assert not any(what.startswith("charger") for what in also)
+    cells = {one.what for one in list_of(design())[0].also}
+    assert "plug that fits the bank's socket" not in cells

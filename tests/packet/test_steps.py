@@ -1,7 +1,8 @@
 """The steps come in an order that is safe, and each says only what is so of the design."""
 
 import pytest
-from pieces import example, with_eye
+from designs import design, run, supply
+from pieces import answered, example, with_eye
 from sheets import EXAMPLES, of_class, parse, text_of
 
 from lightcalc.packet.build_sheet import build_sheet
@@ -61,3 +62,17 @@ def test_a_radio_receiver_is_tried_in_words_and_a_dimmer_by_nobody():
         assert "Try the remote" not in told
         assert "clear window" not in told
     assert "try the remote" not in dimmer
+
+
+def test_a_bank_straight_on_its_strip_has_no_fuse_converter_or_full_volts_on_the_sheet():
+    banked = design(run("strip-5v-60-warm", 0.5), supplies=(supply("usb-20000-stays-on", None),))
+    told, cells = (text_of(parse(build_sheet(*answered(one)))) for one in (banked, design()))
+    assert "Still to be taken out by hand: pack. Power off" in told
+    assert "Still to be taken out by hand: pack, fuse and converter. Power off" in cells
+    for words in ("a pack near its middle", "within a hand's width"):
+        assert words in cells
+        assert words not in told
+    assert "joined to the controller or converter" not in told
+    # The bare ends of the pack lead go into a plug, on the diagram as in the steps.
+    assert "for its socket" in told
+    assert "for its socket" not in cells

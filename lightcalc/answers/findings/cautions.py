@@ -27,7 +27,7 @@ def all_cautions() -> tuple[Caution, ...]:
 
 
 def cautions_for(subjects: Collection[str]) -> tuple[Caution, ...]:
-    """Return the cautions for these subjects: chemistries, "usb bank", "parallel", "resin".
+    """Return the cautions for these subjects: chemistries, "fuse", "usb bank", "parallel", "resin".
 
     >>> "lead-acid" in [caution.code for caution in cautions_for({"lead-acid"})]
     True

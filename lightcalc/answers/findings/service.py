@@ -26,6 +26,8 @@ from lightcalc.units import show
 
 # Standard acceleration of free fall, to three figures.
 GRAVITY_M_PER_S2 = 9.81
+# A pack lead is + and -.
+PACK_WIRES = 2
 
 
 def service_findings(
@@ -42,6 +44,7 @@ def service_findings(
     yield from _crossing(supply.crossing, supply.connectors, sized.pack_lead, 2, joints)
     yield from _reach(wired, lasts)
     yield from hold_findings(wired.supply, wired.pack, design.system)
+    yield from _no_plug(wired, sized, catalogue)
     yield from _unsaid(wired, design)
 
 
@@ -133,6 +136,43 @@ def _plug(
             "Take a connector for that voltage.",
             {"source_v": wire.duty.source_v, "allowed_v": part.max_v},
         )
+
+
+def _no_plug(wired: Wired, sized: Sized, catalogue: Catalogue) -> Iterator[Finding]:
+    """Find a pack that is charged, with nothing to part it from the light and put it on a charger.
+
+    A bank has its socket, and cells to throw away come out of their holder.
+    """
+    supply, wire = wired.supply, sized.pack_lead
+    if not wired.pack.rechargeable or wired.pack.form == "usb bank":
+        return
+    if supply.connectors or supply.service.sealed:
+        return
+    fits = [
+        part
+        for part in catalogue.connectors.values()
+        if part.poles == PACK_WIRES
+        and part.max_amps >= wire.duty.peak_a
+        and part.max_v >= wire.duty.source_v
+        # Whoever sees that plug puts it into any socket of its kind.
+        and "usb" not in part.name.casefold()
+    ]
+    named = max(fits, key=lambda part: part.cycles or 0).name if fits else ""
+    remedy = f'Write connectors = ["{named}"] under the supply, and put it into its pack lead.'
+    if not named:
+        remedy = (
+            f"Put one into its pack lead, for {show(wire.duty.peak_a, 'current', digits=2)} and "
+            f"{show(wire.duty.source_v, 'voltage')}; the catalogue has none for that."
+        )
+    yield Finding(
+        "pack-no-plug",
+        "note",
+        f"supply {supply.name}",
+        "There is no plug in its pack lead, so the client cannot part the pack from the light to "
+        "charge it.",
+        remedy,
+        {"peak_a": wire.duty.peak_a, "source_v": wire.duty.source_v},
+    )
 
 
 def _reach(wired: Wired, lasts: SupplyAnswer) -> Iterator[Finding]:

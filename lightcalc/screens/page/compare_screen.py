@@ -7,7 +7,7 @@ import streamlit as st
 from lightcalc.answers.build_text import text_of_build
 from lightcalc.answers.compare import builds
 from lightcalc.answers.results import Answer
-from lightcalc.answers.words import Shower
+from lightcalc.answers.words import PRICE_COUNTS, Shower
 from lightcalc.screens.compare_table import compare_rows
 from lightcalc.screens.headlines import verdict
 from lightcalc.screens.page.design_screen import edit_part
@@ -17,7 +17,7 @@ from lightcalc.screens.page.other_way import set_aside
 from lightcalc.screens.page.outcome import Outcome
 from lightcalc.screens.page.plain import plain
 from lightcalc.screens.page.tables import show_table
-from lightcalc.screens.sheet import short_answers
+from lightcalc.screens.sheet import parts_words, short_answers
 
 PARTS = ("Supplies", "Runs", "Evenings")
 NAMES: dict[Side, str] = {"mine": "Your design", "other": "The other way"}
@@ -40,6 +40,7 @@ def compare_screen(desk: Desk) -> None:
     st.caption(
         "Two packs each feed runs of their own. Never join packs, or the outputs of two converters."
     )
+    st.caption(f"Parts: {PRICE_COUNTS}")
     st.subheader("Side by side", anchor=False)
     _start(desk, outcome)
     if desk.text("other"):
@@ -103,5 +104,4 @@ def _answers(answer: Answer) -> None:
     st.markdown(f"{grade_words(grade)} {sentence}")
     for label, text in short_answers(answer, Shower(answer.units)):
         st.markdown(f"**{label}**: {plain(text)}")
-    if answer.price is not None:
-        st.markdown(f"**Parts**: about {answer.price:.0f} {plain(answer.currency)}")
+    st.markdown(f"**Parts**: {plain(parts_words(answer, Shower(answer.units)))}")

@@ -8,7 +8,7 @@ from lightcalc.answers.finder.find import Hunt, Result, relax
 from lightcalc.answers.finder.results import Hit
 from lightcalc.answers.finder.search import Progress
 from lightcalc.answers.finder.text import text_of_hit
-from lightcalc.answers.words import Shower
+from lightcalc.answers.words import PRICE_COUNTS, Shower
 from lightcalc.screens import charts
 from lightcalc.screens.find_sheet import (
     HEADINGS,
@@ -91,6 +91,7 @@ def _show(result: Result) -> None:
         rows.append(("as drawn", *merit_cells(search_.drawn.merits, search_.currency, show)))
         show_chart(charts.frontier_chart(search_, show))
         show_table(HEADINGS, rows)
+        st.caption(PRICE_COUNTS)
         st.markdown(plain(drawn_words(search_)))
         for hit in result.hits[:MOST_SHOWN]:
             _show_hit(hit, result)

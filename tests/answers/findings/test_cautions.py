@@ -9,7 +9,7 @@ from lightcalc.answers.answer import answer
 from lightcalc.answers.findings.cautions import all_cautions, cautions_for
 from lightcalc.parts.kinds import Chemistry
 
-SUBJECTS = {"all", "usb bank", "parallel", "resin", *get_args(Chemistry)}
+SUBJECTS = {"all", "fuse", "usb bank", "parallel", "resin", *get_args(Chemistry)}
 
 
 def codes(made):
@@ -34,7 +34,6 @@ def test_every_design_defers_to_local_codes_and_makers():
     texts = [caution.text for caution in cautions_for(())]
     assert any("local codes" in text.lower() and "licensed" in text for text in texts)
     assert any("children" in text for text in texts)
-    assert any("fuse" in text.lower() for text in texts)
 
 
 def test_what_a_design_holds_brings_its_cautions():
@@ -45,6 +44,9 @@ def test_what_a_design_holds_brings_its_cautions():
     assert "resin-heat" in codes(design(supplies=(supply(near=("resin",)),)))
     bank = design(run("strip-5v-60-warm", 0.5), supplies=(supply("usb-10000", None),))
     assert {"usb-bank", "lithium-cells"} <= codes(bank)
+    # A bank limits itself, so there is no fuse to put anywhere.
+    assert "fuse-at-pack" not in codes(bank)
+    assert "fuse-at-pack" in codes(design())
     cells = design(supplies=(supply("d-alkaline-8", None),))
     assert "primary-cells" in codes(cells)
     assert "lithium-cells" not in codes(cells)

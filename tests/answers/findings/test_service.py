@@ -327,3 +327,26 @@ def test_viewers_who_are_not_named_sit_and_stand_round_the_piece():
         "standing to the right",
     ]
     assert [line.free_ratio for line in lines[:2]] == [1.0, 1.0]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({}, True),
+        ({"connectors": ("plug-round-2",)}, False),
+        ({"pack": "usb-20000-stays-on", "converter": "boost-12v-1a5"}, False),
+        ({"pack": "aa-alkaline-8", "converter": None}, False),
+    ],
+)
+def test_a_pack_that_is_charged_and_has_no_plug_gets_a_note_and_one_that_fits(changes, said):
+    notes = [one for one in answer(of(**changes), parts()).findings if one.code == "pack-no-plug"]
+    assert bool(notes) == said
+    for note in notes:
+        assert note.grade == "note"
+        name = note.remedy.partition('["')[2].partition('"]')[0]
+        mended = answer(of(connectors=(name,)), parts())
+        codes = {one.code for one in mended.findings}
+        assert not codes & {"pack-no-plug", "connector-current", "connector-volts"}
+        # It is parted at every charge: of those that fit, the one made for most times.
+        cycles = {one.name: one.cycles for one in parts().connectors.values() if one.poles == 2}
+        assert cycles[name] == max(cycles.values())
