@@ -121,7 +121,9 @@ def _benched(
 def _verdict(found: BenchAnswer) -> None:
     first, *more = sheet.verdict_sentences(found, Shower(found.units))
     with st.container(border=True, key="bench verdict"):
-        st.markdown(f"{VERDICTS[found.verdict]} {plain(first)}")
+        open_yet = found.verdict == "no fault" and found.faults
+        grade = grade_words("caution") if open_yet else VERDICTS[found.verdict]
+        st.markdown(f"{grade} {plain(first)}")
         for sentence in more:
             st.markdown(plain(sentence))
     show_table(sheet.READINGS, sheet.reading_rows(found))
@@ -189,7 +191,7 @@ def _learned(found: BenchAnswer) -> None:
         st.caption(plain(sheet.LEARNED_READ))
     else:
         st.markdown(plain(sheet.NOTHING_LEARNED))
-    for line in sheet.lines_to_write(found):
+    for line in sheet.lines_to_write(found, written=True):
         st.markdown(plain(line))
     closer = list(sheet.not_learned(found))
     if closer:
@@ -229,8 +231,8 @@ def _take_away(desk: Desk, outcome: Outcome, found: BenchAnswer | None) -> None:
             _download("Readings", desk.text(SIDE).encode("utf-8", "replace"), name)
         if found is not None and found.verdict != "unexplained" and found.rows:
             _download("The parts as measured", partial(_measured, outcome, found), "measured.zip")
-    if found is not None and found.verdict == "fault":
-        st.caption("Mend the fault and measure again before you use the parts as measured.")
+    if found is not None and found.rows and sheet.not_sure(found):
+        st.caption(plain(sheet.not_sure(found)))
 
 
 def _measured(outcome: Outcome, found: BenchAnswer) -> bytes:
