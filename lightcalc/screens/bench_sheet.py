@@ -35,7 +35,10 @@ OFF_LABEL = "Parts that differ from their labels may explain the rest."
 MENDED_FIRST = "Mend the fault and measure again before you use the parts as measured."
 COULD_NOT_TELL = "What these readings could not tell"
 ODD = ("low beside others", "high beside others")
-STARRED = " * It lies in its own range, but from the other readings one expects on a piece with no fault: "
+STARRED = (
+    " * It lies in its own range, but from the other readings one expects on a piece with no "
+    "fault: "
+)
 NEW_PARTS = (
     "To answer with what was measured, add --out and the name of a new folder: that writes a copy "
     "of the catalogue with these figures"

@@ -63,8 +63,9 @@ def _beside(rest: Array, wide: Array, noise_sd: Array) -> tuple[Array, Array]:
     """Each reading less what all others lead one to expect: over twice its deviation then, and so.
 
     With P the inverse of the covariance of all readings, (P rest) / sqrt(diag P) is the first, in
-    deviations, and (P rest) / diag P the second: S. Sundararajan and S. S. Keerthi, "Predictive approaches for choosing hyperparameters in Gaussian
-    processes", Neural Computation 13 (2001) 1103-1118, from the inverse of a partitioned matrix.
+    deviations, and (P rest) / diag P the second: S. Sundararajan and S. S. Keerthi, "Predictive
+    approaches for choosing hyperparameters in Gaussian processes", Neural Computation 13 (2001)
+    1103-1118, from the inverse of a partitioned matrix.
     """
     inverse = np.linalg.inv(wide @ wide.T + np.diag(noise_sd**2))
     alone = (inverse @ rest) / np.diag(inverse)
