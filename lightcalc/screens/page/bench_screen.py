@@ -24,7 +24,13 @@ from lightcalc.folder.zips import zip_of
 from lightcalc.parts.rewrite import changed_files
 from lightcalc.problems import BadInput, Problem
 from lightcalc.screens import bench_sheet as sheet
-from lightcalc.screens.page.bench_places import EXAMPLES, entry_words, places_to_read, value_key
+from lightcalc.screens.page.bench_places import (
+    EXAMPLES,
+    entry_words,
+    places_to_read,
+    value_key,
+    with_unit,
+)
 from lightcalc.screens.page.desk import (
     READINGS_FILE,
     Desk,
@@ -145,15 +151,20 @@ def _reading(desk: Desk, number: int, entry: Mapping[str, Any]) -> None:
     begins = follow(key, str(entry.get(place[-1], "")), "")
     with st.container(horizontal=True, vertical_alignment="bottom", key=f"bench row {number}"):
         st.text_input(
-            plain(words),
+            # As mistakes name it: readings.4 is the fourth.
+            f"{number + 1}\\. {plain(words)}",
             begins,
             key=key,
             placeholder=EXAMPLES[value_key(entry)],
             on_change=lambda: change(
-                SIDE, place, lambda text: with_value(text, place, str(st.session_state[key]))
+                SIDE, place, lambda text: with_value(text, place, _typed(key, entry))
             ),
         )
         remove_button(desk, SIDE, ("readings", number), "Take out")
+
+
+def _typed(key: str, entry: Mapping[str, Any]) -> str:
+    return with_unit(value_key(entry), str(st.session_state[key]))
 
 
 def _add(desk: Desk, outcome: Outcome) -> None:
@@ -167,12 +178,15 @@ def _add(desk: Desk, outcome: Outcome) -> None:
         st.container(horizontal=True, vertical_alignment="bottom", key="bench add"),
     ):
         st.selectbox("Add a reading", offered, key="reading where", format_func=str)
-        st.text_input("It showed", key="reading value", placeholder="11.9 V or 520 mA")
+        st.text_input("It showed", key="reading value", placeholder="11.9 or 520 mA")
         st.form_submit_button("Add", icon=":material/add:", on_click=partial(_added, places))
 
 
 def _added(places: Mapping[str, Mapping[str, str]]) -> None:
-    typed, words = str(st.session_state["reading value"]), st.session_state["reading where"]
+    words = st.session_state["reading where"]
+    typed = _typed("reading value", places[words])
+    if not typed:  # as after Enter, which adds by itself
+        return
     entry = {**places[words], value_key(places[words]): typed}
     change(SIDE, ("readings",), _with(entry))
 
