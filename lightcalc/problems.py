@@ -74,6 +74,8 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
     'resistor'
     >>> nearest("hours", ["light_fall", "hours_a_charge"])
     'hours_a_charge'
+    >>> nearest("white oak", ["white", "oak"])
+    'oak'
     >>> nearest("banana", ["resistor", "pixel"]) is None
     True
     """
@@ -81,6 +83,10 @@ def nearest(word: str, allowed: Iterable[str]) -> str | None:
     import difflib  # noqa: PLC0415
 
     by_fold = {choice.casefold(): choice for choice in allowed}
+    # "white oak" is an oak: in English the last word names the thing.
+    _, *named = word.casefold().split() or [""]
+    if len(named) == 1 and len(named[0]) >= SHORTEST_START and named[0] in by_fold:
+        return by_fold[named[0]]
     begun = [choice for choice in by_fold if choice.startswith(word.casefold())]
     if begun and len(word) >= SHORTEST_START:
         return by_fold[begun[0]]

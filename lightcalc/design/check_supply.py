@@ -208,15 +208,19 @@ def _check_output(
     if not _can_give(converter, asked_v):
         problems.add(
             f"{place}.output",
-            f"found {_volts(asked_v)}; {converter.name} gives {_gives(converter)}. Write "
+            f"found {_written(asked_v)}; {converter.name} gives {_gives(converter)}. Write "
             f'output = "{_volts(rated_v)}" for this strip, or leave it out.',
         )
     elif abs(asked_v - rated_v) > SETTING_TOLERANCE_RATIO * rated_v:
         problems.add(
             f"{place}.output",
-            f"found {_volts(asked_v)} for a strip rated {_volts(rated_v)}; write "
+            f"found {_written(asked_v)} for a strip rated {_volts(rated_v)}; write "
             f'output = "{_volts(rated_v)}" or leave it out.',
         )
+
+
+def _written(volts_v: float) -> str:
+    return units.show(volts_v, "voltage", digits=6)
 
 
 def source_v(pack: Pack) -> tuple[float, float]:

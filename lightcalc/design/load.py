@@ -60,6 +60,8 @@ _REASONS = {
     "Expected ']": _HEADING,
     "Invalid statement": _EQUALS,
 }
+# An inch mark within double quotes, which closes them: "63"", "5' 3"".
+_INCHES = re.compile(r"""(?<!")"([0-9][0-9 ./'\u2019\u2032\xbc-\xbe\u2150-\u215e-]*)""(?!")""")
 _CURLY = str.maketrans("", "", "\u201c\u201d\u201e")
 
 
@@ -112,7 +114,9 @@ def _with_quotes(text: str, error: str, problems: Problems) -> str:
     place = _PLACE.search(error)
     number = int(place[1]) if place and place[1] else len(text.rstrip().split("\n"))
     line = lines[number - 1]
-    fixed = _PIECE.sub(_quoted, line)
+    fixed = _INCHES.sub(_spelt, line)
+    if fixed == line:
+        fixed = _PIECE.sub(_quoted, line)
     if fixed == line:
         problems.fail(
             f"line {number}",
@@ -125,6 +129,14 @@ def _with_quotes(text: str, error: str, problems: Problems) -> str:
     )
     lines[number - 1] = fixed
     return "\n".join(lines)
+
+
+def _spelt(marked: re.Match[str]) -> str:
+    """Write feet and inches in letters, so that no mark closes the quotes."""
+    feet, mark, inches = re.sub("[\u2019\u2032]", "'", marked[1]).partition("'")
+    if not mark:
+        return f'"{feet.strip()} in"'
+    return f'"{feet.strip()} ft {inches.strip(" -")} in"'
 
 
 def _quoted(piece: re.Match[str]) -> str:

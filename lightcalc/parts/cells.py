@@ -18,7 +18,9 @@ from lightcalc.units import (
     read_light,
     read_pitch,
     read_wire_size,
+    scale,
     show,
+    tidied,
 )
 
 LONGEST_NAME = 60
@@ -31,6 +33,11 @@ _YES_NO = {"yes": True, "no": False, "true": True, "false": False, "y": True, "n
 # A number, and then anything that may be a unit; a fraction too.
 _WITH_UNIT = re.compile(r"""[+-]?[0-9.][0-9., /-]*[A-Za-z%°Ωµμ"'″′”’][^;:]*""")
 _MONEY = re.compile(r"(?:[^0-9;:.+-]{1,4})?([0-9]+(?:\.[0-9]+)?)(?: ?[^0-9;:]{1,4})?")
+# A price of a length or an area: `0.15/ft`, `0.49 per foot`, `49 per 100 ft`.
+_EACH = re.compile(
+    r"(?P<money>[^0-9;:.+-]{0,4})(?P<number>[0-9]*\.?[0-9]+) ?(?P<more>[^0-9;:/ ]{1,4} ?)??"
+    r"(?:/|per ) ?(?P<count>[0-9]*\.?[0-9]+ )?(?P<unit>[A-Za-z'\"]+2?)\.?"
+)
 
 
 class CellProblem(ValueError):  # noqa: N818 - read as a sentence where it is raised
@@ -55,6 +62,9 @@ def read_cell(text: str, column: Column, scale: Scale) -> Any:
 
 
 def _read_number(text: str, column: Column, scale: Scale) -> float:
+    each = _EACH.fullmatch(tidied(text)) if column.field.startswith("price") else None
+    if each:
+        return _checked(_price_each(text, each, column), text, column)
     if column.unit and _carries_unit(text):
         return _checked(_own_unit(text, column), text, column)
     plain = _plain_number(text, column)
@@ -85,6 +95,33 @@ def _own_unit(text: str, column: Column) -> float:
         return float(f"{read(text, column.quantity):.12g}")
     except UnitProblem as problem:
         raise CellProblem(str(problem)) from None
+
+
+def _price_each(text: str, found: re.Match[str], column: Column) -> float:
+    """Return a price of a length or an area in SI, where the column asks for one."""
+    if not column.unit:
+        raise CellProblem(
+            f'found "{text}"; the price here is {column.meaning}. Write that number alone, such '
+            "as 12.50."
+        )
+    number, unit = float(found["number"]), found["unit"]
+    if found["money"] or found["more"]:
+        raise CellProblem(
+            f'found "{text}"; the currency stands in catalogue.toml, so write '
+            f"{found['number']} per {found['count'] or ''}{unit}."
+        )
+    try:
+        each = scale(f"per {unit}", column.quantity).factor
+    except UnitProblem:
+        one, other = ("m", "ft") if column.quantity == "per_length" else ("m2", "ft2")
+        raise CellProblem(
+            f'found "{text}"; write 0.15/{one} or 0.15/{other}, or a number alone for the '
+            f'"{column.unit}" of the heading.'
+        ) from None
+    count = float(found["count"] or 1.0)
+    if not count:
+        raise CellProblem(f'found "{text}"; nothing costs so much for none of it.')
+    return float(f"{number / count * each:.12g}")
 
 
 def _plain_number(text: str, column: Column) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from io import StringIO
@@ -30,6 +31,7 @@ LARGEST_BYTES = 300_000
 MOST_ROWS = 2_000
 MOST_COLUMNS = 200
 MOST_PROBLEMS = 200
+_CENTS = re.compile("[0-9]{2}")
 _NO_UNIT = Scale(1.0, 0.0)
 
 Row = tuple[int, list[str]]
@@ -58,6 +60,7 @@ class _Reader:
 
     problems: Problems
     headings: list[Heading | None]
+    width: int
     lines_by_name: dict[str, int] = field(default_factory=dict)
 
     def note(self, line: int, column: Column, sentence: str) -> None:
@@ -131,7 +134,8 @@ def read_table(path: Path, file: str, problems: Problems) -> list[dict[str, Any]
         first = next(rows, None)
         if first is None:
             raise Unreadable("is empty; its first row holds the headings.")
-        reader = _Reader(problems, _read_headings(first, file, problems))
+        width = len(first[1])
+        reader = _Reader(problems, _read_headings(first, file, problems), width)
         for line, cells in rows:
             values = _read_row(reader, file, line, cells)
             if values is not None:
@@ -209,13 +213,16 @@ def _read_heading(
 def _read_row(reader: _Reader, file: str, line: int, cells: list[str]) -> dict[str, Any] | None:
     """Return the values of one row by field, or None when there is a mistake in it."""
     before = len(reader.problems.found)
-    if len(cells) > len(reader.headings) and any(cells[len(reader.headings) :]):
+    # A spreadsheet fills its first row up too: what is wider was parted by a comma too many.
+    if len(cells) > reader.width or any(cells[len(reader.headings) :]):
         reader.problems.add(
             f"row {line}",
-            f"has {len(cells)} cells under {len(reader.headings)} headings; put a cell that "
-            "holds a comma in quotation marks.",
+            f"has {len(cells)} cells under {len(reader.headings)} headings; write a number with a "
+            "point for decimals, put a cell that holds a comma in quotation marks, and end a row "
+            "with no comma too many.",
         )
         return None
+    _note_parted_prices(reader, line, cells)
     texts = {
         heading.column.field: (heading, cell or "")
         for heading, cell in zip_longest(reader.headings, cells)
@@ -232,6 +239,19 @@ def _read_row(reader: _Reader, file: str, line: int, cells: list[str]) -> dict[s
     _check_row(reader, file, line, values)
     complete = len(values) == len(columns()[file])
     return values if complete and len(reader.problems.found) == before else None
+
+
+def _note_parted_prices(reader: _Reader, line: int, cells: list[str]) -> None:
+    """Note `0,49` that a comma parted into a price of nothing and a figure of the next column."""
+    for heading, cell, after in zip(reader.headings, cells, cells[1:], strict=False):
+        priced = heading is not None and heading.column.field.startswith("price")
+        if heading and priced and cell == "0" and _CENTS.fullmatch(after):
+            reader.note(
+                line,
+                heading.column,
+                f'found "0" and after it "{after}"; a comma parts cells, so write the price as '
+                f"0.{after}. What costs nothing has an empty price.",
+            )
 
 
 def _check_row(reader: _Reader, file: str, line: int, values: dict[str, Any]) -> None:

@@ -48,7 +48,7 @@ def bench(
     from lightcalc.answers.bench.bench import bench as refit  # noqa: PLC0415
     from lightcalc.design.read_readings import read_readings  # noqa: PLC0415
     from lightcalc.parts.rewrite import write_catalogue  # noqa: PLC0415
-    from lightcalc.screens.bench_sheet import bench_sheet  # noqa: PLC0415
+    from lightcalc.screens.bench_sheet import bench_sheet, not_sure  # noqa: PLC0415
 
     drawn, catalogue = read_design(design, catalogue_folder)
     measured = read_readings(readings, drawn, catalogue)
@@ -58,8 +58,10 @@ def bench(
         raise click.UsageError("Nothing explains these readings, so no catalogue is written.")
     if out is not None:
         write_catalogue(catalogue.folder, out, found.rows)
-    click.echo(to_json(found) if as_json else bench_sheet(found))
+    click.echo(to_json(found) if as_json else bench_sheet(found, written=out is not None))
     if out is not None:
         click.echo(printable(f"The catalogue with the parts as measured is in {out}."), err=True)
+        if not_sure(found):
+            click.echo(not_sure(found), err=True)
     if found.verdict != "no fault":
         click.get_current_context().exit(FAULT_STATUS)

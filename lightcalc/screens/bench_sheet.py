@@ -31,16 +31,27 @@ LEARNED_READ = (
 # No readings make anything certain, however the shares are rounded.
 NEARLY_SURE, LEAST_CHANCE = 0.995, 1e-9
 NOTHING_LEARNED = "No figure is known much better than from its label."
+OFF_LABEL = "Parts that differ from their labels may explain the rest."
+MENDED_FIRST = "Mend the fault and measure again before you use the parts as measured."
 COULD_NOT_TELL = "What these readings could not tell"
-SHORT = {"low beside others": "low *", "high beside others": "high *"}
+ODD = ("low beside others", "high beside others")
 STARRED = (
-    " * It agrees by itself, but on a piece with no fault the other readings lead one to expect "
-    "another."
+    " * It lies in its own range, but from the other readings one expects on a piece with no "
+    "fault: "
 )
+NEW_PARTS = (
+    "To answer with what was measured, add --out and the name of a new folder: that writes a copy "
+    "of the catalogue with these figures"
+)
+NEW_LINES = ", and says what to write in the design"
 
 
-def bench_sheet(found: BenchAnswer) -> str:
-    """Return everything one bench says, 80 columns wide."""
+def bench_sheet(found: BenchAnswer, written: bool = False) -> str:
+    """Return everything one bench says, 80 columns wide.
+
+    `written` says whether the parts as measured were written to a catalogue: without it some lines
+    for the design are none that can be used, and how to get it is told instead.
+    """
     show = Shower(found.units)
     fault = found.verdict == "fault"
     first, *more = verdict_sentences(found, show)
@@ -52,7 +63,7 @@ def bench_sheet(found: BenchAnswer) -> str:
         table(READINGS, reading_rows(found)),
         paragraph(readings_read(found)),
         heading("What was learned"),
-        *_learned(found, show),
+        *_learned(found, show, written=written),
     ]
     return "\n".join(lines) + "\n"
 
@@ -68,6 +79,11 @@ def verdict_sentences(found: BenchAnswer, show: Shower) -> Iterator[str]:
             "wrong place, a flat meter battery, two faults at once, another design. Nothing was "
             "learned from them."
         )
+        if found.next_reading:
+            yield (
+                f"Measure next: {found.next_reading}. Of all that is left to read it says most; "
+                "what agrees there clears the parts before it."
+            )
         for reading in found.readings:
             if reading.unit == "V" and reading.measured < 0.0 < reading.predicted:
                 yield (
@@ -76,25 +92,35 @@ def verdict_sentences(found: BenchAnswer, show: Shower) -> Iterator[str]:
                 )
         return
     if found.verdict == "no fault":
-        yield f"No fault shows; {count}"
+        shows = "No fault is sure, but one is not excluded" if found.faults else "No fault shows"
+        off = "" if agree == len(found.readings) else f" {OFF_LABEL}"
+        yield f"{shows}; {count}{off}"
         for fault in found.faults:
             chance = show.ratio(fault.probability_ratio)
             yield f"Not excluded ({chance}): {_what(fault, found.units)}."
+        yield from _next(found)
         return
     likeliest, *rivals = found.faults
     yield f"{_what(likeliest, found.units)}. {likeliest.remedy}"
     sure = likeliest.probability_ratio
     chance = show.ratio(sure) if sure < NEARLY_SURE else "over 99 %"
     none = show.ratio(max(found.no_fault_ratio, LEAST_CHANCE))
-    yield f"How sure: {chance}; no fault at all: {none}. {count}"
+    yield " ".join([f"How sure: {chance}; no fault at all: {none}. {count}", *_next(found)])
     for rival in rivals:
         chance = show.ratio(rival.probability_ratio)
         yield f"Or ({chance}): {_what(rival, found.units)}. {rival.remedy}"
-    if rivals:
+
+
+def _next(found: BenchAnswer) -> Iterator[str]:
+    """Say what to measure next, where these readings leave several open."""
+    if found.tell_apart:
+        only_one = len(found.faults) == 1
+        does = "tells this fault from none" if only_one else "tells the likeliest two apart"
+        yield f"Measure next: {found.tell_apart}. It {does}."
+    elif found.next_reading:
         yield (
-            f"These readings do not tell them apart. This one would: {found.tell_apart}."
-            if found.tell_apart
-            else "These readings do not tell them apart, and no single further reading would; look."
+            f"Measure next: {found.next_reading}. It says most, though no single reading settles "
+            "it; look as well."
         )
 
 
@@ -109,7 +135,7 @@ def _what(fault: FaultAnswer, system: str) -> str:
         )
         return f"{text}, {between}"
     low, high = (f"{value:.2g}" for value in (fault.magnitude_low, fault.magnitude_high))
-    return f"{text}, {low} to {high} times what is stated"
+    return f"{text}, {low} to {high} times {fault.magnitude_of}"
 
 
 def _reading_row(reading: ReadingAnswer, system: str) -> list[str]:
@@ -120,7 +146,7 @@ def _reading_row(reading: ReadingAnswer, system: str) -> list[str]:
 
     wide = 2 if reading.kind == "time" else digits
     band = units.show_range(reading.low * size, reading.high * size, reading.kind, system, wide)
-    verdict = SHORT.get(reading.verdict, reading.verdict)
+    verdict = "odd *" if reading.verdict in ODD else reading.verdict
     return [reading.place, show(reading.measured), show(reading.predicted), band, verdict]
 
 
@@ -131,12 +157,18 @@ def reading_rows(found: BenchAnswer) -> list[tuple[str, ...]]:
 
 def readings_read(found: BenchAnswer) -> str:
     """Say how the table of readings is read."""
-    starred = any(reading.verdict in SHORT for reading in found.readings)
+    odd = [reading for reading in found.readings if reading.verdict in ODD]
+    expected = "; ".join(f"{_expected(one, found.units)} ({one.place})" for one in odd)
     return (
         "Predicted from the catalogue and the drawing; nearly all such pieces lie in the range. A "
         "reading agrees when it does, give or take what the meter may be off."
-        f"{STARRED if starred else ''}"
+        f"{f'{STARRED}{expected}.' if odd else ''}"
     )
+
+
+def _expected(reading: ReadingAnswer, system: str) -> str:
+    digits = 4 if reading.kind == "voltage" else 3
+    return units.show(reading.beside * SIZES[reading.unit], reading.kind, system, digits)
 
 
 def learned_rows(found: BenchAnswer, show: Shower) -> list[tuple[str, ...]]:
@@ -152,12 +184,18 @@ def learned_rows(found: BenchAnswer, show: Shower) -> list[tuple[str, ...]]:
     ]
 
 
-def lines_to_write(found: BenchAnswer) -> Iterator[str]:
-    """Say which lines of the design to change, so that the next answer uses what was measured."""
+def lines_to_write(found: BenchAnswer, written: bool) -> Iterator[str]:
+    """Say which lines of the design to change, so that the next answer uses what was measured.
+
+    A line that only the catalogue as measured allows is told when there is one (`written`).
+    """
     for line in found.lines:
+        if line.with_rows and not written:
+            continue
         where = "trunk" if line.table == "trunks" else "supply" if line.table == "supplies" else ""
         name = f"{where} {line.name}".strip()
-        yield f"In the design, for {name}, write {line.line}"
+        beside = ", beside the catalogue as measured" if line.with_rows else ""
+        yield f"In the design, for {name}{beside}, write {line.line}"
 
 
 def not_learned(found: BenchAnswer) -> Iterator[str]:
@@ -175,14 +213,39 @@ def not_learned(found: BenchAnswer) -> Iterator[str]:
         yield f"{'; '.join(names)}. {closer}"
 
 
-def _learned(found: BenchAnswer, show: Shower) -> Iterator[str]:
+def how_to_write(found: BenchAnswer) -> str:
+    """Say how the parts as measured are written, "" where there are none.
+
+    With a fault they are those of a piece that is yet to be mended.
+    """
+    if not found.rows or found.verdict == "unexplained":
+        return ""
+    after = f"{MENDED_FIRST} " if found.verdict == "fault" else ""
+    lines = NEW_LINES if any(line.with_rows for line in found.lines) else ""
+    return f"{after}{NEW_PARTS}{lines}."
+
+
+def not_sure(found: BenchAnswer) -> str:
+    """Say why the parts as measured are not yet to be relied on, "" where nothing speaks for it."""
+    if found.verdict == "fault":
+        return MENDED_FIRST
+    if found.verdict == "no fault" and found.faults:
+        return (
+            "A fault is not excluded: measure what is named before you use the parts as measured."
+        )
+    return ""
+
+
+def _learned(found: BenchAnswer, show: Shower, *, written: bool) -> Iterator[str]:
     learned = learned_rows(found, show)
     if learned:
         yield table(LEARNED, learned)
         yield paragraph(LEARNED_READ)
     else:
         yield paragraph(NOTHING_LEARNED)
-    yield from (paragraph(line) for line in lines_to_write(found))
+    yield from (paragraph(line) for line in lines_to_write(found, written))
+    if not written and how_to_write(found):
+        yield paragraph(how_to_write(found))
     closer = [paragraph(sentence) for sentence in not_learned(found)]
     if closer:
         yield heading(COULD_NOT_TELL)

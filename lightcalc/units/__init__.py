@@ -13,7 +13,7 @@ per_length, per_area. A kind that is none of these is a mistake in the program: 
 
 from lightcalc.units.label import is_light_a_watt, read_capacity, read_light, read_pitch
 from lightcalc.units.reading import read
-from lightcalc.units.scales import Scale, UnitProblem, registry, scale
+from lightcalc.units.scales import Scale, UnitProblem, registry, scale, tidied
 from lightcalc.units.showing import show, show_range
 from lightcalc.units.wire_size import WireSize, is_cable, read_wire_size
 
@@ -32,4 +32,5 @@ __all__ = [
     "scale",
     "show",
     "show_range",
+    "tidied",
 ]

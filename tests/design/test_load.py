@@ -35,6 +35,10 @@ def refused(tmp_path, text):
         ("f = { at = start, lead = 45 cm }", 'f = { at = "start", lead = "45 cm" }'),
         ("length = \u201c1.6 m\u201d", 'length = "1.6 m"'),
         ("switched_off = True", "switched_off = true"),
+        ('viewer = "5\' 3""', 'viewer = "5 ft 3 in"'),
+        ('viewer = "5\'-3 1/2"" # standing', 'viewer = "5 ft 3 1/2 in" # standing'),
+        ('f = { at = "start", lead = "63""}', 'f = { at = "start", lead = "63 in"}'),
+        ('a = ["3/4"", "1 m"]', 'a = ["3/4 in", "1 m"]'),
     ],
 )
 def test_missing_quotes_are_told_with_the_line_as_it_should_be(tmp_path, line, fixed):

@@ -15,6 +15,7 @@ from lightcalc.design.piece import Design
 from lightcalc.design.read import read_design_table
 from lightcalc.parts.catalogue import read_catalogue
 from lightcalc.problems import BadInput
+from lightcalc.tables.colours import colours
 
 EXAMPLES = Path(__file__).parents[2] / "catalog_examples"
 PARTS = read_catalogue(EXAMPLES)
@@ -118,6 +119,7 @@ THIN = [["10 cm", "5 cm"], ["90 cm", "5 cm"], ["50 cm", "5 cm"]]
         (f"{SOFA}.looks_at", ["75 cm", "-2 m", "1.1 m"], "viewers.sofa.looks_at: is the eye's o"),
         (f"{SOFA}.looks_at", "the lamp", 'viewers.sofa.looks_at: found "the lamp"; write 3 leng'),
         ("room", "hall", 'room: found "hall"; write it like this: [room] on a line, and under it'),
+        ("room.floor", "white oak", 'room.floor: found "white oak"; did you mean "oak"?'),
         ("room.floor", "cork", 'room.floor: found "cork"; allowed are: oak, ash, maple, cherry,'),
         ("room.gloss", "5", 'room.gloss: found "5"; a share needs a unit, such as'),
         ("room.wall_behind", "-1 cm", 'room.wall_behind: found "-1 cm"; it must be from 0 t'),
@@ -137,6 +139,12 @@ def test_each_mistake_has_its_place_what_was_found_and_what_is_allowed(
     # Moving the seat may also put LEDs inside it.
     assert [one for one in told if one.startswith(f"bench.toml: {sentence}")], told
     assert all(one.isprintable() for one in told)
+
+
+def test_the_readme_lists_every_colour():
+    text = " ".join((Path(__file__).parents[2] / "README.md").read_text("utf-8").split())
+    listed = text.partition("Colours of blocks, floor and walls are: ")[2].partition(".")[0]
+    assert listed.split(", ") == [*colours()]
 
 
 def test_a_line_below_the_floor_or_behind_the_wall_is_told(bench):

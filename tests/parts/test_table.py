@@ -44,6 +44,9 @@ def test_a_file_of_headings_offers_no_parts(tmp_path):
         (GOOD_HEAD.replace(",", ";") + "\n", "semicolons"),
         (f'{GOOD_HEAD}\n"plug,2,5\n', "quotation mark"),
         (f"{GOOD_HEAD}\n{GOOD_ROW}1,6,7\n", "10 cells under 8 headings"),
+        # 0,49 in the last column but one: a cell too many, though an empty one.
+        (f"{GOOD_HEAD}\n{GOOD_ROW.rstrip(',')},,0,49,\n", "point for decimals"),
+        (f"{GOOD_HEAD}\n{GOOD_ROW.rstrip(',')},,0,49\n", "write the price as 0.49"),
         (",".join(["x"] * 201) + "\n", "201 columns"),
         (GOOD_HEAD.replace("poles", "pole") + "\n", 'did you mean "poles"?'),
         (GOOD_HEAD.replace("poles", "zzz") + "\n", "known are: name, poles"),

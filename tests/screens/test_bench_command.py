@@ -48,7 +48,10 @@ def test_the_mended_bench_has_no_fault_and_status_0(shop):
 
 def test_what_is_written_is_read_by_the_next_answer(shop):
     result = shop.run(*DEMO, "--out", "measured")
-    assert result.stderr == "The catalogue with the parts as measured is in measured.\n"
+    assert result.stderr == (
+        "The catalogue with the parts as measured is in measured.\n"
+        "Mend the fault and measure again before you use the parts as measured.\n"
+    )
     old, new = read_catalogue(shop.folder), read_catalogue(shop.folder / "measured")
     strip = "strip-12v-60-warm"
     assert new.strips[strip].power_w_per_m < old.strips[strip].power_w_per_m
@@ -80,6 +83,85 @@ def test_the_design_takes_the_lines_that_are_suggested(shop):
     (line,) = [line["line"] for line in found["lines"] if line["table"] == "supplies"]
     name = shop.changed(("controller =", f"{line}\ncontroller =")).name
     assert shop.run("answer", name, "--catalog", "measured").exit_code == 0
+
+
+MENDED = ("bench", "hall-bench.toml", "hall-bench-mended-readings.toml")
+
+
+def words(text):
+    return " ".join(text.split())
+
+
+def test_a_line_that_needs_the_parts_as_measured_is_told_only_with_them(shop):
+    # The converter of the example gives 12 V and no other; more is a part as measured.
+    told = words(shop.run(*MENDED).stdout)
+    assert "write output" not in told
+    assert "add --out and the name of a new folder" in told
+    beside = words(shop.run(*MENDED, "--out", "parts").stdout)
+    assert "add --out" not in beside
+    line = re.search(r'beside the catalogue as measured, write (output = "[^"]+")', beside)[1]
+    name = shop.changed(("controller =", f"{line}\ncontroller =")).name
+    assert shop.run("answer", name, "--catalog", "parts").exit_code == 0
+    volts = line.split('"')[1]
+    assert f"output: found {volts};" in shop.refused("answer", name)
+
+
+def test_a_reading_that_only_the_others_speak_against_is_told_with_what_they_expect(shop):
+    # 11.7 V is below the 11.91 V predicted, and also below what the others lead one to expect.
+    found = json.loads(shop.run(*DEMO, "--json").stdout)
+    odd = [one for one in found["readings"] if "beside others" in one["verdict"]]
+    assert odd
+    told = words(shop.run(*DEMO).stdout)
+    assert "high *" not in told
+    assert "low *" not in told
+    assert told.count(" odd *") == len(odd)
+    for one in odd:
+        assert (one["measured"] > one["beside"]) == (one["verdict"] == "high beside others")
+        volts = f"{one['beside']:.4g}"
+        assert f"{volts} V ({one['place']})" in told
+
+
+LITTLE = (
+    '[[readings]]\nrun = "back rail"\nat = "start"\nvolts = "11.5 V"\n'
+    '[[readings]]\nrun = "back rail"\namps = "430 mA"\n'
+)
+
+
+def test_where_more_than_one_is_likely_the_next_reading_stands_beside_the_chances(shop):
+    name = shop.write(LITTLE, "little.toml").name
+    found = json.loads(shop.run("bench", "hall-bench.toml", name, "--json").stdout)
+    assert found["no_fault_ratio"] > 0.1
+    assert found["faults"]
+    told = words(shop.run("bench", "hall-bench.toml", name).stdout)
+    assert f"Measure next: {found['tell_apart'] or found['next_reading']}." in told
+    if found["verdict"] == "no fault":
+        assert "No fault is sure, but one is not excluded" in told
+        written = shop.run("bench", "hall-bench.toml", name, "--out", "parts")
+        assert "A fault is not excluded: measure what is named" in written.stderr
+
+
+def test_less_copper_is_told_as_more_ohms(shop):
+    copper = (
+        '[[readings]]\nrun = "back rail"\nat = "start"\nvolts = "11.92 V"\n'
+        '[[readings]]\nrun = "back rail"\nat = "far end"\nvolts = "11.45 V"\n'
+        '[[readings]]\nrun = "front rail"\nat = "start"\nvolts = "11.94 V"\n'
+        '[[readings]]\nrun = "front rail"\nat = "far end"\nvolts = "11.5 V"\n'
+    )
+    told = words(shop.run("bench", "hall-bench.toml", shop.write(copper, "c.toml").name).stdout)
+    assert "a strip with less copper than its catalogue row says, " in told
+    assert "times the ohms stated" in told
+    assert "times what is stated" not in told
+
+
+def test_what_nothing_explains_names_what_to_measure_next(shop, readings):
+    # A weak joint on one run, and far too little out of the other.
+    name = readings(("506 mA", "150 mA"))
+    found = json.loads(shop.run("bench", "hall-bench.toml", name, "--json").stdout)
+    assert found["verdict"] == "unexplained"
+    assert found["next_reading"]
+    assert found["next_reading"] not in [one["place"] for one in found["readings"]]
+    told = words(shop.run("bench", "hall-bench.toml", name).stdout)
+    assert f"Measure next: {found['next_reading']}." in told
 
 
 def test_json_holds_every_number_beside_its_unit(shop):

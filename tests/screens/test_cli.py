@@ -6,6 +6,8 @@ import os
 import re
 import shlex
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import click
@@ -409,6 +411,14 @@ def test_an_output_that_cannot_be_written_is_told(shop):
         _, told = process.communicate(timeout=30)
     assert process.returncode == 2
     assert told == b"The output cannot be written: No space left on device.\n"
+
+
+def test_python_runs_it_as_a_module_too(shop):
+    ran = subprocess.run(
+        [sys.executable, "-m", "lightcalc", *WIRE], capture_output=True, text=True, check=True
+    )
+    assert ran.stdout == shop.run(*WIRE).stdout
+    assert ran.stderr == ""
 
 
 def test_a_command_line_knows_its_verbs():

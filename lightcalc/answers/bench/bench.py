@@ -47,8 +47,9 @@ def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnsw
     verdict = verdict_of(refit, len(values))
     advice = Advice(refitter, refit)
     faults = _fault_answers(refitter, refit, verdict)
-    rivals = verdict == "fault" and len(faults) > 1
-    apart, deviations = advice.tells_apart(*refit.believed[:2]) if rivals else ("", None)
+    rivals = refit.rivals if faults else ()
+    apart, deviations = advice.tells_apart(*rivals[:2]) if len(rivals) > 1 else ("", None)
+    next_reading = advice.splits(refit.believed if verdict == "unexplained" else rivals)
     answers = reading_answers(refitter, refit, readings, len(design.supplies) == 1)
     odd = answers[_odd_one(refitter, values, answers)].place if verdict == "unexplained" else ""
     figures = figure_answers(refitter, refit, advice, trusted=verdict != "unexplained")
@@ -62,6 +63,7 @@ def bench(design: Design, catalogue: Catalogue, readings: Readings) -> BenchAnsw
         tell_apart=apart,
         tell_apart_deviations_ratio=deviations,
         odd_one=odd,
+        next_reading=next_reading,
         figures=figures,
         lines=design_lines(model, figures),
         rows=row_changes(model, catalogue, figures),
@@ -152,6 +154,7 @@ def _fault_answer(refitter: Refitter, believed: Believed) -> FaultAnswer:
         remedy=entry["remedy"],
         probability_ratio=believed.probability,
         unit=unit,
+        magnitude_of=entry.get("magnitude_of", ""),
         magnitude=middle,
         magnitude_low=low,
         magnitude_high=high,

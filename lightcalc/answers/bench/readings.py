@@ -35,7 +35,7 @@ def reading_answers(
     scales = (wide[:, count:-1] ** 2).sum(axis=1)
     meter = DEVIATIONS_IN_A_TOLERANCE * np.sqrt(scales + refitter.noise_sd**2)
     off = (values - predicted) / np.hypot(band, meter)
-    beside = _beside(values - predicted, wide, refitter.noise_sd)
+    beside, alone = _beside(values - predicted, wide, refitter.noise_sd)
     found = []
     for n, reading in enumerate(readings.readings):
         unit, size = SHOWN_IN[reading.probe.quantity]
@@ -51,6 +51,7 @@ def reading_answers(
                 high=float(predicted[n] + band[n]) / size,
                 refitted=float(refit.best.peak.shown[n]) / size,
                 off_ratio=float(off[n]),
+                beside=float(values[n] - alone[n]) / size,
                 beside_ratio=float(beside[n]),
                 verdict=_verdict(float(off[n]), float(beside[n])),
             )
@@ -58,16 +59,17 @@ def reading_answers(
     return tuple(found)
 
 
-def _beside(rest: Array, wide: Array, noise_sd: Array) -> Array:
-    """Each reading less what all others lead one to expect, over twice its deviation then.
+def _beside(rest: Array, wide: Array, noise_sd: Array) -> tuple[Array, Array]:
+    """Each reading less what all others lead one to expect: over twice its deviation then, and so.
 
-    With P the inverse of the covariance of all readings, that is (P rest) / sqrt(diag P): S.
-    Sundararajan and S. S. Keerthi, "Predictive approaches for choosing hyperparameters in Gaussian
-    processes", Neural Computation 13 (2001) 1103-1118, from the inverse of a partitioned matrix.
+    With P the inverse of the covariance of all readings, (P rest) / sqrt(diag P) is the first, in
+    deviations, and (P rest) / diag P the second: S. Sundararajan and S. S. Keerthi, "Predictive
+    approaches for choosing hyperparameters in Gaussian processes", Neural Computation 13 (2001)
+    1103-1118, from the inverse of a partitioned matrix.
     """
     inverse = np.linalg.inv(wide @ wide.T + np.diag(noise_sd**2))
-    alone = (inverse @ rest) / np.sqrt(np.diag(inverse))
-    return np.asarray(alone / DEVIATIONS_IN_A_TOLERANCE)
+    alone = (inverse @ rest) / np.diag(inverse)
+    return alone * np.sqrt(np.diag(inverse)) / DEVIATIONS_IN_A_TOLERANCE, alone
 
 
 def _verdict(off: float, beside: float) -> ReadingVerdict:

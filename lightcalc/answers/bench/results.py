@@ -19,14 +19,14 @@ class ReadingAnswer:
     """One reading beside its prediction.
 
     place             in words
-    unit              of the five numbers that follow: V, A or h
+    unit              of the numbers that follow with none of their own: V, A or h
     measured, meter   what was read, and how far the meter may be off (half width)
     predicted         from the catalogue and the drawing
     low, high         where nearly all such pieces lie; the meter is not counted in
     off_ratio         measured less predicted, over what band and meter allow together; 1 is the
                       edge
-    beside_ratio      the same beside what the other readings lead one to expect of a piece with
-                      no fault; a fault may show there first
+    beside            what the other readings lead one to expect there of a piece with no fault
+    beside_ratio      how far it is from that, in the same measure; a fault may show there first
     refitted          what the refitted piece shows there
     verdict           "agrees"; "too low" or "too high"; or "agrees" alone but "low beside others"
                       or "high beside others"
@@ -41,6 +41,7 @@ class ReadingAnswer:
     low: float
     high: float
     refitted: float
+    beside: float
     off_ratio: float
     beside_ratio: float
     verdict: ReadingVerdict
@@ -50,7 +51,8 @@ class ReadingAnswer:
 class FaultAnswer:
     """One thing that may be wrong, how likely it is, and how bad.
 
-    `unit` is that of the three magnitudes: ohm, "times", or "" when the fault has none.
+    `unit` is that of the three magnitudes: ohm, "times", or "" when the fault has none;
+    `magnitude_of` says what they are times of.
     """
 
     code: str
@@ -60,6 +62,7 @@ class FaultAnswer:
     remedy: str
     probability_ratio: float
     unit: str
+    magnitude_of: str
     magnitude: float | None
     magnitude_low: float | None
     magnitude_high: float | None
@@ -94,11 +97,16 @@ class FigureAnswer:
 
 @dataclass(frozen=True)
 class DesignLine:
-    """A line to change in the design, so that the next answer uses what was measured."""
+    """A line to change in the design, so that the next answer uses what was measured.
+
+    `with_rows` says that only the catalogue as measured allows it: the part as it stands in the
+    old one cannot be set so.
+    """
 
     table: str
     name: str
     line: str
+    with_rows: bool
 
 
 @dataclass(frozen=True)
@@ -109,9 +117,12 @@ class BenchAnswer:
                  considered here explains the readings, and nothing is learned from them
     faults       for a fault the likeliest, then those that these readings do not tell from it;
                  else faults that are not excluded (at least one in ten)
-    tell_apart   the reading that would tell the first two apart, "" when none or not needed
+    tell_apart   the reading that would tell the likeliest two apart, no fault being one of those
+                 that may be, "" when none or not needed
     tell_apart_deviations_ratio   how far apart they are there, in standard deviations
     odd_one      for "unexplained" the reading without which the others make most sense
+    next_reading   where these readings leave several open: what parts most of them, though it
+                   may not part them clearly; "" when nothing is left to measure
     rows         changes for the catalogue, by file, row and field, in SI
     """
 
@@ -124,6 +135,7 @@ class BenchAnswer:
     tell_apart: str
     tell_apart_deviations_ratio: float | None
     odd_one: str
+    next_reading: str
     figures: tuple[FigureAnswer, ...]
     lines: tuple[DesignLine, ...]
     rows: Mapping[str, Mapping[str, Mapping[str, Value]]]

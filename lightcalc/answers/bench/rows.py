@@ -147,13 +147,17 @@ def _outputs(model: BenchModel, figures: Sequence[FigureAnswer]) -> list[tuple[s
         converter = wired.converter
         if converter is None:
             found.append(("packs", wired.pack.name, {"output_v": output_v}))
-        elif not converter.output_min_v <= output_v <= converter.output_max_v:
+        elif not _can_give(converter, output_v):
             row: Row = {
                 "output_min_v": min(converter.output_min_v, output_v),
                 "output_max_v": max(converter.output_max_v, output_v),
             }
             found.append(("converters", converter.name, row))
     return found
+
+
+def _can_give(converter: Converter, output_v: float) -> bool:
+    return converter.output_min_v <= output_v <= converter.output_max_v
 
 
 def design_lines(model: BenchModel, figures: Sequence[FigureAnswer]) -> tuple[DesignLine, ...]:
@@ -165,7 +169,8 @@ def design_lines(model: BenchModel, figures: Sequence[FigureAnswer]) -> tuple[De
         output = learned.get(("output", name))
         if output is not None and wired.converter is not None:
             line = f'output = "{output.found:.4g} V"'
-            lines.append(DesignLine("supplies", name, line))
+            beyond = not _can_give(wired.converter, output.found)
+            lines.append(DesignLine("supplies", name, line, with_rows=beyond))
         for wired_lead in wired.leads:
             figure = learned.get(("lead", wired_lead.lead.name))
             if figure is None:
@@ -173,5 +178,6 @@ def design_lines(model: BenchModel, figures: Sequence[FigureAnswer]) -> tuple[De
             length = units.show(wired_lead.lead.length_m * figure.found / figure.stated, "length")
             key = "length" if wired_lead.run is None else "lead"
             table = "trunks" if wired_lead.run is None else "runs"
-            lines.append(DesignLine(table, wired_lead.lead.name, f'{key} = "{length}"'))
+            line = f'{key} = "{length}"'
+            lines.append(DesignLine(table, wired_lead.lead.name, line, with_rows=False))
     return tuple(lines)

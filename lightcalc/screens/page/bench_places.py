@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -9,6 +10,9 @@ from lightcalc.design.piece import Design, Run, Supply
 from lightcalc.parts.kinds import Catalogue
 
 Entry = dict[str, str]
+_BARE = re.compile(r"[+\-\u2212]? ?[0-9]+(?:[.,][0-9]+)?|[+\-\u2212]?\.[0-9]+")
+# What a bare number is taken for.
+UNITS = {"volts": "V", "amps": "A", "time": "min"}
 # What a reading holds, and an example of it to type.
 EXAMPLES = {"volts": "11.9 V", "amps": "520 mA", "time": "6 h 40 min"}
 
@@ -53,6 +57,16 @@ def _of_supply(supply: Supply, catalogue: Catalogue) -> Iterator[Entry]:
 def value_key(entry: Mapping[str, Any]) -> str:
     """Return which of volts, amps and time a reading holds; volts where it holds none."""
     return next((key for key in EXAMPLES if key in entry), "volts")
+
+
+def with_unit(key: str, typed: str) -> str:
+    """Return what the meter showed with the unit of what is measured, where none was typed.
+
+    >>> with_unit("volts", "11.8"), with_unit("amps", "520 mA"), with_unit("time", "400")
+    ('11.8 V', '520 mA', '400 min')
+    """
+    text = typed.strip()
+    return f"{text} {UNITS[key]}" if _BARE.fullmatch(text) else text
 
 
 def entry_words(entry: Mapping[str, Any]) -> str:

@@ -24,7 +24,13 @@ from lightcalc.folder.zips import zip_of
 from lightcalc.parts.rewrite import changed_files
 from lightcalc.problems import BadInput, Problem
 from lightcalc.screens import bench_sheet as sheet
-from lightcalc.screens.page.bench_places import EXAMPLES, entry_words, places_to_read, value_key
+from lightcalc.screens.page.bench_places import (
+    EXAMPLES,
+    entry_words,
+    places_to_read,
+    value_key,
+    with_unit,
+)
 from lightcalc.screens.page.desk import (
     READINGS_FILE,
     Desk,
@@ -121,7 +127,9 @@ def _benched(
 def _verdict(found: BenchAnswer) -> None:
     first, *more = sheet.verdict_sentences(found, Shower(found.units))
     with st.container(border=True, key="bench verdict"):
-        st.markdown(f"{VERDICTS[found.verdict]} {plain(first)}")
+        open_yet = found.verdict == "no fault" and found.faults
+        grade = grade_words("caution") if open_yet else VERDICTS[found.verdict]
+        st.markdown(f"{grade} {plain(first)}")
         for sentence in more:
             st.markdown(plain(sentence))
     show_table(sheet.READINGS, sheet.reading_rows(found))
@@ -143,15 +151,20 @@ def _reading(desk: Desk, number: int, entry: Mapping[str, Any]) -> None:
     begins = follow(key, str(entry.get(place[-1], "")), "")
     with st.container(horizontal=True, vertical_alignment="bottom", key=f"bench row {number}"):
         st.text_input(
-            plain(words),
+            # As mistakes name it: readings.4 is the fourth.
+            f"{number + 1}\\. {plain(words)}",
             begins,
             key=key,
             placeholder=EXAMPLES[value_key(entry)],
             on_change=lambda: change(
-                SIDE, place, lambda text: with_value(text, place, str(st.session_state[key]))
+                SIDE, place, lambda text: with_value(text, place, _typed(key, entry))
             ),
         )
         remove_button(desk, SIDE, ("readings", number), "Take out")
+
+
+def _typed(key: str, entry: Mapping[str, Any]) -> str:
+    return with_unit(value_key(entry), str(st.session_state[key]))
 
 
 def _add(desk: Desk, outcome: Outcome) -> None:
@@ -165,12 +178,15 @@ def _add(desk: Desk, outcome: Outcome) -> None:
         st.container(horizontal=True, vertical_alignment="bottom", key="bench add"),
     ):
         st.selectbox("Add a reading", offered, key="reading where", format_func=str)
-        st.text_input("It showed", key="reading value", placeholder="11.9 V or 520 mA")
+        st.text_input("It showed", key="reading value", placeholder="11.9 or 520 mA")
         st.form_submit_button("Add", icon=":material/add:", on_click=partial(_added, places))
 
 
 def _added(places: Mapping[str, Mapping[str, str]]) -> None:
-    typed, words = str(st.session_state["reading value"]), st.session_state["reading where"]
+    words = st.session_state["reading where"]
+    typed = _typed("reading value", places[words])
+    if not typed:  # as after Enter, which adds by itself
+        return
     entry = {**places[words], value_key(places[words]): typed}
     change(SIDE, ("readings",), _with(entry))
 
@@ -189,7 +205,7 @@ def _learned(found: BenchAnswer) -> None:
         st.caption(plain(sheet.LEARNED_READ))
     else:
         st.markdown(plain(sheet.NOTHING_LEARNED))
-    for line in sheet.lines_to_write(found):
+    for line in sheet.lines_to_write(found, written=True):
         st.markdown(plain(line))
     closer = list(sheet.not_learned(found))
     if closer:
@@ -229,8 +245,8 @@ def _take_away(desk: Desk, outcome: Outcome, found: BenchAnswer | None) -> None:
             _download("Readings", desk.text(SIDE).encode("utf-8", "replace"), name)
         if found is not None and found.verdict != "unexplained" and found.rows:
             _download("The parts as measured", partial(_measured, outcome, found), "measured.zip")
-    if found is not None and found.verdict == "fault":
-        st.caption("Mend the fault and measure again before you use the parts as measured.")
+    if found is not None and found.rows and sheet.not_sure(found):
+        st.caption(plain(sheet.not_sure(found)))
 
 
 def _measured(outcome: Outcome, found: BenchAnswer) -> bytes:

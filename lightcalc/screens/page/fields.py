@@ -55,7 +55,7 @@ def show_field(desk: Desk, side: Side, place: Place, field: FormField, label: st
             key=key,
             on_change=typed,
             help=field.help or None,
-            placeholder=field.example,
+            placeholder=field.example_in((desk.tables(side) or {}).get("units")),
         )
     for sentence in problems_at(desk, side, at):
         wrong(sentence)

@@ -25,8 +25,13 @@ class FormField:
     choices: str
     label: str
     example: str
+    inch: str
     help: str
     empty: str
+
+    def example_in(self, system: object) -> str:
+        """Return what to type, for example, in a design of that system of units."""
+        return self.inch if system == "inch" and self.inch else self.example
 
 
 @cache

@@ -1,6 +1,7 @@
 """Readings typed on the page say what the verb `bench` says of them, and are kept as typed."""
 
 import json
+import re
 import subprocess
 import sys
 
@@ -39,7 +40,10 @@ def boxes(tab):
     found = {}
     for widget in tab.test.text_input:
         if (widget.key or "").startswith("field bench readings"):
-            found[widget.label.replace("\\", "").replace("\u2060", "")] = widget
+            label = widget.label.replace("\\", "").replace("\u2060", "")
+            number, _, words = label.partition(". ")
+            assert number == str(len(found) + 1)
+            found[words] = widget
     return found
 
 
@@ -73,11 +77,36 @@ def test_a_reading_is_typed_added_and_taken_out_and_kept_at_once(tab, folder, an
     assert len(boxes(tab)) == 11
 
 
+def added(tab, where, typed):
+    tab.test.selectbox(key="reading where").set_value(where)
+    tab.test.text_input(key="reading value").set_value(typed)
+    tab.press("Add")
+
+
+def test_a_bare_number_has_the_unit_of_what_is_measured(tab, folder):
+    tab.go("bench")
+    added(tab, "volts, back rail, lead 1", "11.96")
+    assert boxes(tab)["volts, back rail, lead 1"].value == "11.96 V"
+    boxes(tab)["amps, back rail"].set_value("0.47")
+    tab.run()
+    assert 'amps = "0.47 A"' in kept(folder)
+    assert "mistake" not in tab.words
+
+
+def test_nothing_typed_adds_no_reading(tab):
+    tab.go("bench")
+    added(tab, "volts, back rail, lead 1", " ")
+    assert len(boxes(tab)) == 11
+    assert "mistake" not in tab.words
+
+
 def test_a_reading_that_cannot_be_read_is_named_and_kept(tab, folder):
     tab.go("bench")
     boxes(tab)["amps, back rail"].set_value("plenty")
     tab.run()
     assert "1 mistake in the readings" in tab.words
+    (number,) = re.findall(r"readings\.([0-9]+)\.amps", tab.words)
+    assert int(number) == [*boxes(tab)].index("amps, back rail") + 1
     assert 'amps = "plenty"' in kept(folder)
     assert "How sure" not in tab.words
 

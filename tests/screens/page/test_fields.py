@@ -1,5 +1,7 @@
 """Every field takes what it should, says beside itself what it cannot read, and keeps it."""
 
+import re
+
 import pytest
 
 from lightcalc.design.edit import raw, with_entry, with_value
@@ -8,6 +10,7 @@ from lightcalc.folder.saving import save_text
 from lightcalc.screens.page.form_fields import all_form_fields
 from lightcalc.screens.page.page import SCREENS
 from lightcalc.screens.page.seed import seed
+from lightcalc.units import read
 
 # Where the demo, with a trunk and a sheet added, has an entry of each table.
 PLACES = {
@@ -158,6 +161,31 @@ def test_a_flag_is_written_and_taken_out(furnished, another_tab):
     assert tab.numbers != before
     tab.type("supplies/0/switched_off", False)
     assert tab.numbers == before
+
+
+METRIC = re.compile(r"[0-9] ?(?:[cmk]?m|k?g|cm2|degC|lx)\b")
+
+
+def test_a_design_in_inches_has_its_examples_in_inches(tab):
+    opened(tab, "piece").type("units", "inch")
+    shown = []
+    for part in ("Piece", "Runs", "Supplies", "Evenings"):
+        tab.test.segmented_control(key="part").set_value(part)
+        tab.run()
+        shown += [box.placeholder for box in tab.test.text_input if box.placeholder]
+    shown += [box.placeholder for box in tab.go("find").test.text_input]
+    assert "5 ft 3 in" in shown
+    assert not [example for example in shown if METRIC.search(example)]
+
+
+@pytest.mark.parametrize("name", [name for name, field in FIELDS.items() if field.inch])
+def test_an_example_in_inches_is_near_the_metric_one(name):
+    # The last word says what is measured: mass, area, temperature or light, else a length.
+    kinds = {"lb": "mass", "oz": "mass", "in2": "area", "degF": "temperature", "fc": "illuminance"}
+    field = FIELDS[name]
+    for metric, inch in zip(field.example.split(","), field.inch.split(","), strict=True):
+        kind = kinds.get(inch.split()[-1], "length")
+        assert read(inch, kind) == pytest.approx(read(metric, kind), rel=0.1)
 
 
 def test_a_length_may_be_typed_in_any_unit(tab):
