@@ -273,7 +273,8 @@ class Answer:
     """Everything lightcalc says about one design.
 
     `sights` is empty for a piece that is not drawn in space, and so is `remotes`, or where no
-    infrared receiver has a place for its eye.
+    infrared receiver has a place for its eye. `eyes` names all that were asked what they see, none
+    for a piece that is not drawn in space.
     """
 
     piece: str
@@ -289,6 +290,7 @@ class Answer:
     fuses: tuple[FuseAnswer, ...]
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
+    eyes: tuple[str, ...]
     sights: tuple[SightAnswer, ...]
     remotes: tuple[RemoteAnswer, ...]
     cautions: tuple[Caution, ...]
