@@ -3,12 +3,14 @@
 from dataclasses import replace
 
 import pytest
-from designs import few
+from designs import few, parts
 from hypothesis import given
 from hypothesis import strategies as st
 from in_space import CLEAR, SOFA, bench, flipped, seen_of, under
 
-from lightcalc.design.piece import Use
+from lightcalc.answers.answer import answer
+from lightcalc.answers.findings.dots_remedy import SCATTER, dots_remedy
+from lightcalc.design.piece import Seen, Use
 from lightcalc.design.space import Block, Mount, Room, Viewer
 
 LOW = Mount("low", ((0.2, -0.05, 0.03), (1.2, -0.05, 0.03)), "down")
@@ -75,6 +77,34 @@ def test_an_eye_that_sees_no_led_through_an_inlay_sees_it_glow():
     aside = Viewer("aside", (0.6, -2.0, 0.9))
     patterns = of(seen_of(bench(TRAY, inlays=(CLEAR,), viewers=(aside,))), "seam")
     assert all(pattern.straight_multiple_ratio is None for pattern in patterns)
+    # What hides the dots of what it sees glow is what hides them from an eye above.
+    assert {pattern.remedy for pattern in patterns} <= {"scattering layer", "none needed"}
+
+
+@pytest.mark.parametrize("sheet", ["resin-clear-10", "resin-milky-10", "sheet-opal-dense-3"])
+def test_answer_and_look_name_one_remedy_for_dots_through_a_sheet(sheet):
+    near = Mount("in the tray", ((0.35, 0.15, 0.404), (0.85, 0.15, 0.404)), "up")
+    inlay = replace(CLEAR, sheet=sheet)
+    eyes = (ABOVE, Viewer("aside", (0.6, -2.0, 0.9)))
+    made = bench(near, inlays=(inlay,), viewers=eyes, m=0.5)
+    seen = Seen("the seam", 0.006, 1.15, sheet, 0.04)
+    made = replace(made, runs=(replace(made.runs[0], seen=(seen,)),))
+    told = {f.remedy for f in answer(made, parts()).findings if f.code == "dots"}
+    looked = {f.remedy for f in seen_of(made).findings if f.code == "dots-seen"}
+    assert {t.split(";")[0] for t in looked} <= {
+        *(t.split(";")[0] for t in told),
+        "The piece leaves no room for enough distance",
+    }
+    if sheet == "resin-clear-10":
+        assert looked == told == {SCATTER}
+
+
+def test_a_distance_that_the_piece_has_no_room_for_is_no_remedy():
+    far = dots_remedy("more distance", 0.12, "metric", 0.5)
+    assert "Hidden from 120 mm" in far
+    near = dots_remedy("more distance", 0.12, "metric", 0.1)
+    assert "no room" in near
+    assert "120" not in near
 
 
 @few
