@@ -146,6 +146,24 @@ def plainest(patterns: Sequence[PatternAnswer]) -> list[PatternAnswer]:
     return list(worst.values())
 
 
+def dots_cd_m2(look: Look, eye: str) -> float:
+    """Luminance [cd/m2] of the brightest dots that an eye sees on a surface; nil when it sees none.
+
+    An inlay is as bright as its glow in the piece, which is seen from aside as well.
+    """
+    peaks = dict(look.glow.insert_peaks_cd_m2)
+    return max(
+        (
+            peaks[found.surface]
+            if found.on_inlay
+            else found.luminance_cd_m2 * (1.0 + found.contrast_ratio)
+            for found in look.patterns
+            if found.eye == eye and found.verdict != "hidden"
+        ),
+        default=0.0,
+    )
+
+
 def _multiple(found: PatternAnswer) -> float:
     return max(found.multiple_ratio, found.straight_multiple_ratio or 0.0)
 

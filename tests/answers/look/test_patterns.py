@@ -10,8 +10,11 @@ from in_space import CLEAR, SOFA, bench, flipped, seen_of, under
 
 from lightcalc.answers.answer import answer
 from lightcalc.answers.findings.dots_remedy import SCATTER, dots_remedy
+from lightcalc.answers.look.look import dots_cd_m2, look
 from lightcalc.design.piece import Seen, Use
 from lightcalc.design.space import Block, Mount, Room, Viewer
+from lightcalc.physics.room.picture import picture, stage
+from lightcalc.physics.room.tone import adaptation_cd_m2, screen_bytes
 
 LOW = Mount("low", ((0.2, -0.05, 0.03), (1.2, -0.05, 0.03)), "down")
 ABOVE = Viewer("above", (0.6, 0.15, 1.6))
@@ -97,6 +100,23 @@ def test_answer_and_look_name_one_remedy_for_dots_through_a_sheet(sheet):
     }
     if sheet == "resin-clear-10":
         assert looked == told == {SCATTER}
+
+
+def test_a_picture_shows_the_dots_that_its_eye_sees_and_is_else_exposed_as_ever():
+    near = Mount("in the tray", ((0.35, 0.15, 0.402), (0.85, 0.15, 0.402)), "up")
+    eye = Viewer("aside", (0.6, -0.6, 1.2))
+    for sheet, dotted in (("resin-clear-10", True), ("sheet-opal-dense-3", False)):
+        inlay = replace(CLEAR, sheet=sheet)
+        looked = look(bench(near, inlays=(inlay,), viewers=(eye,), m=0.5), parts())
+        seen = picture(stage(looked.scene, looked.light), looked.scene.eyes[0], 640, 480)
+        cd_m2 = dots_cd_m2(looked.look, "aside")
+        assert (cd_m2 > 0.0) == dotted
+        shown = screen_bytes(seen, adaptation_cd_m2(seen, cd_m2)).min(axis=2)
+        before = screen_bytes(seen, adaptation_cd_m2(seen)).min(axis=2)
+        if not dotted:
+            assert (shown == before).all()
+            continue
+        assert (shown >= 254).sum() < 0.5 * (before >= 254).sum()
 
 
 def test_a_distance_that_the_piece_has_no_room_for_is_no_remedy():
