@@ -87,7 +87,7 @@ def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None 
     KeyError when it is not.
     """
     parts = answer_parts(design, catalogue) if parts is None else parts
-    sights, seen = _seen_in_space(parts, design, catalogue)
+    eyes, sights, seen = _seen_in_space(parts, design, catalogue)
     findings = [*(finding for part in parts for finding in part.findings), *seen]
     findings += remote_findings(design, catalogue)
     wired = [part.wired for part in parts]
@@ -107,6 +107,7 @@ def answer(design: Design, catalogue: Catalogue, parts: tuple[Part, ...] | None 
         fuses=tuple(_fuse_answer(f, part.wired) for part in parts for f in part.sized.fuses),
         dots=tuple(dots for part in parts for dots in part.dots),
         heat=tuple(heat for part in parts for heat in part.heat),
+        eyes=eyes,
         sights=sights,
         remotes=tuple(line for part in parts for line in part.remotes),
         cautions=cautions_for(_subjects(design, wired)),
@@ -120,10 +121,10 @@ def answer_parts(design: Design, catalogue: Catalogue) -> tuple[Part, ...]:
 
 def _seen_in_space(
     parts: Sequence[Part], design: Design, catalogue: Catalogue
-) -> tuple[tuple[SightAnswer, ...], list[Finding]]:
-    """List the LEDs that eyes see, when the piece is drawn in space, and what to say of it."""
+) -> tuple[tuple[str, ...], tuple[SightAnswer, ...], list[Finding]]:
+    """List eyes and LEDs that they see, when the piece is drawn in space, and what to say."""
     if not (design.space.blocks and any(run.mounts for run in design.runs)):
-        return (), []
+        return (), (), []
     # Only a piece drawn in space needs these, and start-up must stay light.
     from lightcalc.answers.look.sights import (  # noqa: PLC0415
         seen_alike,
@@ -133,8 +134,10 @@ def _seen_in_space(
     from lightcalc.answers.look.space import scene_of  # noqa: PLC0415
 
     runs = [pair for part in parts for pair in zip(part.wired.runs, part.runs, strict=True)]
-    sights = sight_answers(scene_of(design, runs, catalogue).scene)
-    return sights, list(sight_findings(seen_alike(sights), None, design.system))
+    scene = scene_of(design, runs, catalogue).scene
+    sights = sight_answers(scene)
+    findings = sight_findings(seen_alike(sights), None, design.system)
+    return tuple(eye.name for eye in scene.eyes), sights, list(findings)
 
 
 def circuit_of(wired: Wired, sized: Sized, strip_c: tuple[float, ...], room_c: float) -> Circuit:

@@ -274,7 +274,8 @@ class Answer:
 
     `price` is None when the parts named in `unpriced` have none in the catalogue.
     `sights` is empty for a piece that is not drawn in space, and so is `remotes`, or where no
-    infrared receiver has a place for its eye.
+    infrared receiver has a place for its eye. `eyes` names all that were asked what they see, none
+    for a piece that is not drawn in space.
     """
 
     piece: str
@@ -291,6 +292,7 @@ class Answer:
     fuses: tuple[FuseAnswer, ...]
     dots: tuple[DotsAnswer, ...]
     heat: tuple[HeatAnswer, ...]
+    eyes: tuple[str, ...]
     sights: tuple[SightAnswer, ...]
     remotes: tuple[RemoteAnswer, ...]
     cautions: tuple[Caution, ...]

@@ -28,7 +28,7 @@ DECIDED_BY = {
 REMEDIES = {
     "none needed": "",
     "more distance": "More distance between LEDs and surface hides them; so does a denser strip.",
-    "scattering layer": "Distance does not help; a layer that scatters (opal, milky) does.",
+    "scattering layer": "More distance does not help; a layer that scatters (opal or milky) does.",
 }
 CHEMISTRIES = {
     "alkaline": "alkaline",

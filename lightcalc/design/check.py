@@ -45,7 +45,7 @@ def check_against_catalogue(design: Design, catalogue: Catalogue, problems: Prob
         check_supply(supply, place, design, catalogue, problems)
     _check_mix(design, catalogue, problems)
     _check_size(design, catalogue, problems)
-    check_space(design.space, design.runs, catalogue.sheets, problems, design.system)
+    check_space(design.space, design.runs, catalogue, problems, design.system)
     check_supply_places(design.space, design.supplies, problems)
     check_service(design, catalogue, problems)
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 from lightcalc import units
+from lightcalc.design.check_lines import check_lines
 from lightcalc.design.fields import label, shown, suggest
 from lightcalc.design.known import comes_in, known
 from lightcalc.design.piece import Run, Supply
@@ -26,11 +27,9 @@ from lightcalc.design.space import (
     Viewer,
     stood_off,
 )
-from lightcalc.parts.kinds import Sheet
+from lightcalc.parts.kinds import Catalogue, Sheet
 from lightcalc.problems import Problems
 
-# A line may be shorter than its run by what a folding rule misses.
-LONGER_THAN_PATH = 1.002
 # LEDs face across their strip; cosine of the least angle between the two.
 ALONG_COSINE = 0.7
 # What lies in a face, to a tenth of a millimetre, is not inside.
@@ -44,7 +43,7 @@ Corner = tuple[float, ...]
 def check_space(
     space: Space,
     runs: Sequence[Run],
-    sheets: Mapping[str, Sheet],
+    catalogue: Catalogue,
     problems: Problems,
     system: str = "metric",
 ) -> None:
@@ -59,14 +58,17 @@ def check_space(
                 "is below the floor; the last of its three lengths is from the floor up.",
             )
     for number, inlay in enumerate(space.inlays, start=1):
-        _check_inlay(inlay, f"inlays.{label(inlay.name, number)}", space, sheets, problems, system)
+        _check_inlay(
+            inlay, f"inlays.{label(inlay.name, number)}", space, catalogue.sheets, problems, system
+        )
     for number, viewer in enumerate(space.viewers, start=1):
         _check_viewer(viewer, f"viewers.{label(viewer.name, number)}", space, problems)
     for number, run in enumerate(runs, start=1):
         place = f"runs.{label(run.name, number)}.mounts"
         _check_names(place, [mount.name for mount in run.mounts], problems)
         for which, mount in enumerate(run.mounts, start=1):
-            _check_mount(run, mount, f"{place}.{label(mount.name, which)}", space, problems, system)
+            _check_mount(run, mount, f"{place}.{label(mount.name, which)}", space, problems)
+        check_lines(run, place, catalogue.strips.get(run.strip), problems, system)
 
 
 def check_supply_places(space: Space, supplies: Sequence[Supply], problems: Problems) -> None:
@@ -229,18 +231,9 @@ def _wall_m(space: Space) -> float:
     return max(block.far_m[1] for block in space.blocks) + space.room.wall_behind_m
 
 
-def _check_mount(  # noqa: PLR0917 - as above
-    run: Run, mount: Mount, place: str, space: Space, problems: Problems, system: str
-) -> None:
+def _check_mount(run: Run, mount: Mount, place: str, space: Space, problems: Problems) -> None:
     if not mount.path_m or math.isnan(run.length_m):
         return
-    if not run.length_m <= mount.length_m * LONGER_THAN_PATH:
-        problems.add(
-            f"{place}.path",
-            f"is {units.show(mount.length_m, 'length', system)} long and the run "
-            f"{units.show(run.length_m, 'length', system)}; give the line it lies on its full "
-            "length.",
-        )
     facing = FACINGS[mount.faces]
     used = list(_used_sides(mount, run.length_m))
     if any(abs(_cosine(side.direction, facing)) > ALONG_COSINE for side in used):

@@ -77,22 +77,38 @@ def with_value(text: str, path: Path, value: object) -> str:
     [piece]
     name = "shelf"  # oak
     """
+    return with_values(text, {path: value})
+
+
+def with_values(text: str, values: Mapping[Path, object]) -> str:
+    r"""Return the text with several values set, each as `with_value` does, in one go.
+
+    >>> with_values("a = [1, 2]\nb = 3\n", {("a", 1): 5, ("b",): None})
+    'a = [1, 5]\n'
+    """
     document = _parse(text)
+    for path, value in values.items():
+        _put(document, path, value)
+    return tomlkit.dumps(document)
+
+
+def _put(document: tomlkit.TOMLDocument, path: Path, value: object) -> None:
     *way, key = path
     holder: Any = document
     for step in way:
         if isinstance(step, str) and step not in _tables(holder):
             if value is None:
-                return text
+                return
             holder[step] = tomlkit.table()
         holder = _step(holder, step)
-    holder = _tables(holder)
-    if value is None:
-        if key in holder:
-            del holder[key]
+    if isinstance(key, int) and value is not None:
+        _step(holder, key)
     else:
+        holder = _tables(holder)
+    if value is not None:
         holder[key] = value
-    return tomlkit.dumps(document)
+    elif key in holder:
+        del holder[key]
 
 
 def with_entry(text: str, path: Path, entry: Mapping[str, Any]) -> str:

@@ -31,7 +31,8 @@ def read_space(top: Section) -> Space:
 
 def read_mounts(run: Section) -> tuple[Mount, ...]:
     """Read the ways to mount a run; none when the maker does not say where it lies."""
-    return tuple(_read_mount(section) for section in run.sections("mounts", MOUNT))
+    sections = run.sections("mounts", MOUNT)
+    return tuple(_read_mount(section, number) for number, section in enumerate(sections, start=1))
 
 
 def _read_block(section: Section) -> Block:
@@ -57,9 +58,9 @@ def _read_inlay(section: Section) -> Inlay:
     return inlay
 
 
-def _read_mount(section: Section) -> Mount:
+def _read_mount(section: Section, number: int) -> Mount:
     mount = Mount(
-        name=section.text("name", "under the top", default="as drawn"),
+        name=section.text("name", "under the top", default=f"mount {number}"),
         path_m=section.places_m("path", 3, 2, ANYWHERE),
         faces=section.choice("faces", [*FACINGS], FACING_DEFAULT),
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lightcalc.answers.look.look import Looked
+from lightcalc.answers.look.look import Looked, dots_cd_m2
 from lightcalc.physics.room.picture import picture, stage
 from lightcalc.physics.room.tone import adaptation_cd_m2, screen_bytes
 from lightcalc.screens.png import png_bytes
@@ -19,5 +19,6 @@ def eye_pictures(looked: Looked, adapted_to: dict[str, float]) -> Iterator[tuple
     ready = stage(looked.scene, looked.light)
     for eye in looked.scene.eyes:
         seen = picture(ready, eye)
-        cd_m2 = adapted_to.setdefault(eye.name, adaptation_cd_m2(seen))
+        looked_at = dots_cd_m2(looked.look, eye.name)
+        cd_m2 = adapted_to.setdefault(eye.name, adaptation_cd_m2(seen, looked_at))
         yield eye.name, png_bytes(screen_bytes(seen, cd_m2))

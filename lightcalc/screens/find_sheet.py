@@ -16,7 +16,7 @@ DEMANDS = {
     "price": "a price of at most",
     "mass": "a mass of at most",
     "light": "light at its brightest of at least",
-    "dots": "no dots on any surface",
+    "dots": "dots hidden on every surface",
 }
 # What a search refuses most, by the code of a finding, in the maker's words.
 REFUSED = {
@@ -32,7 +32,7 @@ REFUSED = {
     "price-unknown": "what it costs is not known, as a part of it has no price in the catalogue",
     "mass": "it is too heavy",
     "mass-unknown": "what it weighs is not known, as a part of it has no mass in the catalogue",
-    "dots": "LEDs show as dots",
+    "dots": "dots show in the light",
     "pack-current": "the pack may not give so much current",
     "pack-hold": "the pack is too heavy for what holds it",
     "bank-limit": "the bank's socket gives too little",
@@ -91,6 +91,7 @@ def find_sheet(search: Search, most: int) -> str:
             lines.append(paragraph(f"{len(search.found) - most} more: --most {len(search.found)}"))
     elif search.drawn.stops or search.drawn.missed:
         lines += [paragraph(drawn_words(search)), ""]
+    lines += [paragraph(line) for line in leds_lines(search)]
     lines += [paragraph(line) for line in relaxed_lines(search, show)]
     lines += [heading("How it was searched"), paragraph(searched_line(search, show))]
     lines += [heading("What the prices count"), paragraph(PRICE_COUNTS)]
@@ -110,6 +111,15 @@ def answer_line(search: Search) -> str:
     so_far = "" if search.whole else " Stopped early: this is the best so far."
     none = "it" if count == 1 else "any of them"
     return f"{designs} all that is asked, and no other beats {none} in every respect.{so_far}"
+
+
+def leds_lines(search: Search) -> Iterator[str]:
+    """Say of a search that hides dots that it does not look at the LEDs themselves."""
+    if any(asked.demand == "dots" for asked in search.asked):
+        yield (
+            "Dots hidden says nothing of LEDs seen bare or mirrored: that is up to where the runs "
+            "lie, which no search changes. The answer to a design says it under LEDs."
+        )
 
 
 def differs_line(found: Found) -> str:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from lightcalc.answers.findings.finding import GRADES, Finding
 from lightcalc.answers.results import Answer, BuildAnswer, Comparison
+from lightcalc.answers.seen_words import dots_words, in_two_words, leds_words
 from lightcalc.answers.words import Shower
 from lightcalc.screens.sheet import fuses_to_buy, wire_sizes
 
@@ -108,22 +109,18 @@ def wiring_headline(answer: Answer) -> Headline:
 
 
 def shows_headline(answer: Answer) -> Headline:
-    """Whether the LEDs show: as dots on surfaces, or to eyes round the piece."""
-    label = "Will the LEDs show?"
+    """Whether dots show in the light, and apart from that, whether eyes see the LEDs themselves."""
+    label = "Dots and LEDs"
     grade, behind = _behind(answer.findings, SHOWS)
-    shown = [dots for dots in answer.dots if dots.verdict != "hidden"]
-    eyes = sorted({sight.eye for sight in answer.sights})
-    parts = []
-    if answer.dots:
-        parts.append(f"dots on {len(shown)} of {_count(len(answer.dots), 'surface')}")
-        for dots in shown:
-            parts.append(f"{dots.verdict} from {dots.run} on {dots.surface}")
-    if answer.sights:
-        parts.append(f"the LEDs themselves are seen by {_count(len(eyes), 'eye')}")
-    if not parts:
+    number = in_two_words(answer)
+    if not number:
         return Headline(label, "Not asked", "No surface or eye was given to judge.", grade, behind)
-    number = "Yes" if grade != "fine" or shown else "No"
-    return Headline(label, number, _sentence(parts), grade, behind)
+    parts = [
+        f"{what}: {words}."
+        for what, words in (("Dots", dots_words(answer)), ("LEDs", leds_words(answer)))
+        if words
+    ]
+    return Headline(label, number, " ".join(parts), grade, behind)
 
 
 def packs_headline(comparison: Comparison) -> Headline:
@@ -173,12 +170,3 @@ def _behind(findings: Sequence[Finding], codes: frozenset[str]) -> tuple[Grade, 
                 text = f"{finding.where}: {finding.why} {finding.remedy}".strip()
                 return ("fine" if grade == "note" else grade), text
     return "fine", ""
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
-
-
-def _sentence(parts: Sequence[str]) -> str:
-    text = "; ".join(parts)
-    return f"{text[0].upper()}{text[1:]}."

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from lightcalc.answers.findings.finding import Finding
 from lightcalc.answers.results import Answer, DotsAnswer, SupplyAnswer
+from lightcalc.answers.seen_words import dots_words, leds_words
 from lightcalc.answers.words import ENDED_BY, PRICE_COUNTS, REMEDIES, VERDICTS, Shower, told_apart
 from lightcalc.screens import rows
 from lightcalc.screens.layout import heading, paragraph, printable, table
@@ -72,8 +73,9 @@ def short_answers(answer: Answer, show: Shower) -> Iterator[tuple[str, str]]:
     fuses = fuses_to_buy(answer)
     fuse_text = f"fuse {fuses}" if fuses else "no fuse is needed"
     yield "Buy", f"wire {', '.join(wire_sizes(answer))}; {fuse_text}."
-    seen = "; ".join(f"{dots.run} on {dots.surface}: {dots.verdict}" for dots in answer.dots)
-    yield "Dots", f"{seen or 'no surface was given to judge'}."
+    yield "Dots", f"{dots_words(answer) or 'no surface was given to judge'}."
+    if answer.eyes:
+        yield "LEDs", f"{leds_words(answer)}."
 
 
 def wire_sizes(answer: Answer) -> list[str]:

@@ -6,7 +6,7 @@ from maker import shown
 from served import lasts, one_or_two, to_buy
 
 HOURS, PACKS = "Hours a charge", "One pack or two?"
-WIRING, SHOWS = "Wire and fuse", "Will the LEDs show?"
+WIRING, SHOWS = "Wire and fuse", "Dots and LEDs"
 WIRES_HEADING = "set by"
 
 

@@ -174,6 +174,27 @@ def test_every_mistake_in_space_is_told_in_one_go(bench):
     ]
 
 
+def test_a_line_as_long_as_what_is_cut_of_the_strip_will_do(bench):
+    # 1.42 m of a strip that is cut every 5 cm is 1.4 m.
+    bench.put(f"{MOUNT}.path", [["4 cm", "7 cm", "36 cm"], ["144 cm", "7 cm", "36 cm"]])
+    assert bench.read().runs[0].length_m == pytest.approx(1.42)
+    bench.put(f"{MOUNT}.path", [["4 cm", "7 cm", "36 cm"], ["143 cm", "7 cm", "36 cm"]])
+    (told,) = bench.told()
+    assert 'write length = "1390 mm", or end the line at ["1460 mm", "70 mm", "360 mm"]' in told
+
+
+def test_lines_of_one_run_that_are_too_short_are_one_mistake(bench):
+    bench.put("runs.0.length", "1.5 m")
+    (told,) = bench.told()
+    assert "runs.front rail.mounts: the shortest line is 1.42 m long and the run 1.5 m" in told
+    assert '"1540 mm", "70 mm", "360 mm"] (on the rail)' in told
+
+
+def test_mounts_without_names_are_called_by_their_numbers(bench):
+    bench.put(f"{MOUNT}.name", ...).put("runs.0.mounts.1.name", ...)
+    assert [mount.name for mount in bench.read().runs[0].mounts] == ["mount 1", "mount 2"]
+
+
 def test_a_bent_line_a_slanted_one_and_a_run_without_mounts_are_read(bench):
     bent = [["4 cm", "14 cm", "41 cm"], ["140 cm", "14 cm", "41 cm"], ["140 cm", "30 cm", "41 cm"]]
     bench.put(f"{MOUNT}.path", bent).put(f"{MOUNT}.faces", "down")

@@ -13,6 +13,7 @@ from lightcalc.screens.find_sheet import (
     answer_line,
     drawn_words,
     find_sheet,
+    leds_lines,
     relaxed_lines,
 )
 from lightcalc.units import read
@@ -144,7 +145,15 @@ def test_what_can_be_had_is_never_rounded_to_what_cannot(demand, asked, nearest,
 
 def test_dots_that_cannot_be_hidden_have_no_number():
     (line,) = relaxed_lines(searched(relaxed=(Relaxed("dots", 1.0, None),)), METRIC)
-    assert line == "It can be done if no dots on any surface is not asked."
+    assert line == "It can be done if dots hidden on every surface is not asked."
+
+
+def test_a_search_that_hides_dots_says_that_leds_are_another_matter():
+    asked = (Asked("hours", 3.0), Asked("dots", 1.0))
+    (line,) = leds_lines(searched(asked=asked))
+    assert "says nothing of LEDs seen bare or mirrored" in line
+    assert line in sheet(searched(asked=asked))
+    assert not list(leds_lines(searched(asked=asked[:1])))
 
 
 def test_that_no_demand_alone_helps_is_said_only_when_each_was_tried():

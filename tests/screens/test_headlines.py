@@ -9,6 +9,7 @@ import pytest
 from lightcalc.answers.answer import answer
 from lightcalc.answers.compare import compare
 from lightcalc.answers.findings.finding import GRADES
+from lightcalc.answers.look.results import SightAnswer
 from lightcalc.answers.words import Shower
 from lightcalc.design.read import read_design
 from lightcalc.screens import headlines
@@ -81,15 +82,51 @@ def test_every_code_on_a_card_is_one_that_is_given():
         assert f'"{code}"' in source, code
 
 
-def test_leds_that_no_one_sees_do_not_show(answered):
+SIGHT = SightAnswer("sofa", "rail", "mirrored", (), 9, 9, 1.0, 0.04, 2.0, 5.0)
+
+
+@pytest.mark.parametrize(
+    ("ways", "told", "words"),
+    [
+        ((), "LEDs hidden", "LEDs: hidden from every eye."),
+        (("mirrored",), "LEDs mirrored", "LEDs: seen mirrored from sofa."),
+        (
+            ("mirrored", "direct"),
+            "LEDs seen",
+            "LEDs: seen bare from sofa; seen mirrored from sofa.",
+        ),
+        (("through",), "LEDs seen", "LEDs: seen through an inlay from sofa."),
+    ],
+)
+@pytest.mark.parametrize("verdict", ["hidden", "faint", "plain"])
+def test_dots_and_leds_are_told_apart_in_the_same_words_on_page_and_sheet(
+    answered, ways, told, words, verdict
+):
     result, _ = answered
-    hidden = tuple(replace(dots, verdict="hidden") for dots in result.dots)
-    found = headlines.shows_headline(replace(result, dots=hidden, sights=(), findings=()))
-    assert found.number == ("No" if hidden else "Not asked")
-    plain = tuple(replace(dots, verdict="plain") for dots in result.dots)
-    if plain:
-        shown = headlines.shows_headline(replace(result, dots=plain, sights=(), findings=()))
-        assert shown.number == "Yes"
+    seen = replace(
+        result,
+        dots=tuple(replace(dots, verdict=verdict) for dots in result.dots),
+        eyes=("sofa", "door"),
+        sights=tuple(replace(SIGHT, way=way) for way in ways),
+    )
+    found = headlines.shows_headline(seen)
+    assert found.number == (f"Dots {verdict}, {told}" if result.dots else told)
+    assert found.sentence.endswith(words)
+    sheet = " ".join(answer_sheet(seen).split())
+    assert words.replace(":", "") in sheet
+    if result.dots:
+        dots = found.sentence.removeprefix("Dots: ").partition(" LEDs: ")[0]
+        assert f"Dots {dots}" in sheet
+
+
+def test_what_was_not_asked_is_not_told(answered):
+    result, _ = answered
+    bare = replace(result, dots=(), eyes=(), sights=(), findings=())
+    assert headlines.shows_headline(bare).number == "Not asked"
+    assert "LEDs  " not in answer_sheet(bare)
+    if result.dots:
+        flat = replace(result, eyes=(), sights=())
+        assert "LEDs" not in headlines.shows_headline(flat).number
 
 
 def test_two_packs_are_called_for_when_one_falls_short(answered):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from lightcalc.answers.findings.dots_remedy import dots_remedy
 from lightcalc.answers.findings.finding import Finding, Grade
 from lightcalc.answers.results import DotsAnswer, HeatAnswer, RunAnswer
 from lightcalc.answers.sizing import Sized, SizedFuse, SizedWire
@@ -293,22 +294,17 @@ def dots_findings(dots: DotsAnswer, design: Design) -> Iterator[Finding]:
             f"The LEDs are seen straight through the sheet, {_times(multiple)} what an eye can "
             "just see."
         )
-        remedy = "More distance does not help; add a layer that scatters (opal or milky)."
     else:
         why = (
             f"The LEDs show as dots, {_times(multiple)} what an eye "
             f"{show(dots.viewer_distance_m, 'length', design.system)} away can just see."
         )
-        remedy = "Take a strip with LEDs closer together, or a layer that scatters."
-        if dots.hiding_distance_m:
-            away = show(dots.hiding_distance_m, "length", design.system)
-            remedy = f"Hidden from {away} between LEDs and surface, or with a denser strip."
     yield Finding(
         "dots",
         grade,
         f"run {dots.run} on {dots.surface}",
         why,
-        remedy,
+        dots_remedy(dots.remedy, dots.hiding_distance_m, design.system),
         {"multiple_ratio": multiple, "contrast_ratio": dots.contrast_ratio},
     )
 

@@ -12,9 +12,10 @@ from lightcalc.physics.room.hiding import (
     set_back,
     smallest_lip,
     smallest_set_back,
+    turned,
     turning_hides,
 )
-from lightcalc.physics.room.rays import solids
+from lightcalc.physics.room.rays import Kind, nearest, solids
 from lightcalc.physics.room.scene import Row, Scene
 from lightcalc.physics.room.sightline import Way, bright_points, shows
 
@@ -26,6 +27,8 @@ EDGES = {
     (2, 1): "lower",
     (2, -1): "upper",
 }
+# A change that takes more LEDs than that from under an inlay is no way to light it.
+STILL_RATIO = 0.9
 OtherMounts = Mapping[str, Mapping[str, tuple[Row, ...]]]
 
 
@@ -69,7 +72,9 @@ def _hide(
         edge=edge,
         set_back_m=_set_back_m(scene, run, eyes, ways) if edge else None,
         lip_m=_most([smallest_lip(scene, run, eye, ways) for eye in eyes]) if edge else None,
-        turning_hides=bool(edge) and all(turning_hides(scene, run, e, ways) for e in eyes),
+        turning_hides=bool(edge)
+        and all(turning_hides(scene, run, e, ways) for e in eyes)
+        and _lights_as_many(scene, turned(scene, run, eyes[0]), run),
         mounts_that_hide=tuple(
             name
             for name, rows in others.get(run_of[run], {}).items()
@@ -96,10 +101,23 @@ def _most(amounts_m: Sequence[float | None]) -> float | None:
 def _set_back_m(scene: Scene, run: str, eyes: Sequence[str], ways: frozenset[Way]) -> float | None:
     """Return a set-back that hides the run from all eyes; farther back it may show again."""
     most_m = _most([smallest_set_back(scene, run, eye, ways) for eye in eyes])
-    if most_m is None or len(eyes) == 1:
-        return most_m
+    if most_m is None:
+        return None
     after = set_back(scene, run, eyes[0], most_m)
+    if not _lights_as_many(scene, after, run):
+        return None
     return most_m if all(hidden(after, run, eye, ways) for eye in eyes) else None
+
+
+def _lights_as_many(before: Scene, after: Scene, run: str) -> bool:
+    """Whether nearly as many LEDs of a run look straight at an inlay as before a change."""
+    return _on_inlays(after, run) >= STILL_RATIO * _on_inlays(before, run)
+
+
+def _on_inlays(scene: Scene, run: str) -> int:
+    (row,) = (row for row in scene.rows if row.name == run)
+    hits = nearest(solids(scene), row.places, row.facing)
+    return int((hits.kind == Kind.INSERT).sum())
 
 
 def _mount_hides(

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lightcalc.answers.answer import answer_supply
+from lightcalc.answers.findings.dots_remedy import dots_remedy
 from lightcalc.answers.findings.finding import Finding, worst_first
 from lightcalc.answers.look.hides import hide_answers, seen_over_edges
 from lightcalc.answers.look.patterns import pattern_answers
@@ -21,7 +22,6 @@ from lightcalc.physics.room.direct import lighting
 from lightcalc.physics.room.glow import Glow, glow
 from lightcalc.physics.room.scene import Row, Scene
 from lightcalc.problems import BadInput, Problem
-from lightcalc.units import show
 
 Lit = Sequence[tuple[CutRun, RunAnswer]]
 
@@ -146,6 +146,24 @@ def plainest(patterns: Sequence[PatternAnswer]) -> list[PatternAnswer]:
     return list(worst.values())
 
 
+def dots_cd_m2(look: Look, eye: str) -> float:
+    """Luminance [cd/m2] of the brightest dots that an eye sees on a surface; nil when it sees none.
+
+    An inlay is as bright as its glow in the piece, which is seen from aside as well.
+    """
+    peaks = dict(look.glow.insert_peaks_cd_m2)
+    return max(
+        (
+            peaks[found.surface]
+            if found.on_inlay
+            else found.luminance_cd_m2 * (1.0 + found.contrast_ratio)
+            for found in look.patterns
+            if found.eye == eye and found.verdict != "hidden"
+        ),
+        default=0.0,
+    )
+
+
 def _multiple(found: PatternAnswer) -> float:
     return max(found.multiple_ratio, found.straight_multiple_ratio or 0.0)
 
@@ -160,16 +178,14 @@ def _pattern_findings(patterns: Sequence[PatternAnswer], system: str) -> list[Fi
 def _pattern_finding(found: PatternAnswer, system: str) -> Finding:
     times = _multiple(found)
     amount = "more than 100 times" if times > 100.0 else f"{times:.2g} times"
-    remedy = "Mount it farther from that surface, or take a denser strip."
-    if found.remedy == "scattering layer":
-        remedy = "Distance does not help; a layer that scatters (opal, milky) does."
-    elif found.hiding_distance_m:
-        far = show(found.hiding_distance_m, "length", system)
-        remedy = f"Mount it {far} or more from that surface, or take a denser strip."
+    if found.hiding_distance_m or found.remedy != "more distance":
+        remedy = dots_remedy(found.remedy, found.hiding_distance_m, system, found.room_m)
+    else:
+        remedy = "Mount it farther from that surface, or take a denser strip."
     return Finding(
         "dots-seen",
         "caution" if found.verdict == "plain" else "note",
-        f"run {found.run} on {found.surface}",
+        f"run {found.run} on {found.surface_words}",
         f"Its LEDs show as dots to the eye {found.eye}, {amount} what it can just see.",
         remedy,
         {"multiple_ratio": times, "contrast_ratio": found.contrast_ratio},

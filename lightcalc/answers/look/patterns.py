@@ -24,7 +24,7 @@ from lightcalc.physics.dots.vision import angle_deg, pattern_multiple
 from lightcalc.physics.room.direct import Lighting
 from lightcalc.physics.room.glow import Glow, InsertGlow, line_evenness
 from lightcalc.physics.room.lightmap import LightMap
-from lightcalc.physics.room.rays import blocked
+from lightcalc.physics.room.rays import blocked, nearest
 from lightcalc.physics.room.scene import Eye, Row, Scene
 
 # A surface that gets less light than this of a run shows no pattern of it.
@@ -43,6 +43,8 @@ class Spot:
     place: Array
     lux: float
     looked_at: Array
+    room_m: float | None = None
+    on_inlay: bool = False
 
 
 def pattern_answers(
@@ -60,9 +62,9 @@ def pattern_answers(
             surface = sheet_surface(insert.sheet, _thickness_m(glow))
             through = {s.eye for s in sights if s.run == row.name and insert.name in s.inserts}
             for spot, sees in _insert_spots(scene, glow, surface, number):
+                spot = replace(spot, room_m=_room_m(prepared, row, glow), on_inlay=True)  # noqa: PLW2901
                 found += _judged(scene, prepared, row, spot, sees & through)
-                glows = replace(spot, surface=replace(surface, straight=0.0))
-                found += _judged(scene, prepared, row, glows, sees - through)
+                found += _judged(scene, prepared, row, spot, sees - through, glows=True)
     return tuple(found)
 
 
@@ -145,6 +147,8 @@ def _on_floor(
             verdict=str(visibility(multiple)),
             remedy="none needed" if multiple < 1.0 else "more distance",
             hiding_distance_m=None,
+            room_m=None,
+            on_inlay=False,
         )
 
 
@@ -157,6 +161,8 @@ def _on_wall(
     if lux >= LEAST_LUX:
         surface = reflecting_surface(float(np.mean(scene.wall.colour)))
         spot = Spot("wall", surface, place, lux, _beside(row, place))
+        front_m = min((box.low[1] for box in scene.boxes), default=-math.inf)
+        spot = replace(spot, room_m=scene.wall.y_m - front_m)
         yield from _judged(scene, prepared, row, spot, [eye.name for eye in scene.eyes])
 
 
@@ -182,6 +188,16 @@ def _insert_spots(
         yield Spot(glow.name, surface, place, lux, looked_at), sees
 
 
+def _room_m(prepared: Lighting, row: Row, glow: InsertGlow) -> float:
+    """Return how far from an inlay a row's LEDs could be moved until something is in the way."""
+    axis, place = glow.low.grid.axis, np.array(row.places[len(row.places) // 2])
+    low_m, high_m = glow.low.grid.at_m, glow.high.grid.at_m
+    below = place[axis] < (low_m + high_m) / 2.0
+    away = np.eye(3)[axis] * (-1.0 if below else 1.0)
+    free_m = float(nearest(prepared.everything, place, away[None]).distance_m[0])
+    return abs(float(place[axis]) - (low_m if below else high_m)) + free_m
+
+
 def _distance_m(row: Row, place: Array) -> float:
     """Distance from the line of a row to a place beside it, across the row.
 
@@ -192,9 +208,19 @@ def _distance_m(row: Row, place: Array) -> float:
 
 
 def _judged(
-    scene: Scene, prepared: Lighting, row: Row, spot: Spot, eyes: Collection[str]
+    scene: Scene,
+    prepared: Lighting,
+    row: Row,
+    spot: Spot,
+    eyes: Collection[str],
+    *,
+    glows: bool = False,
 ) -> Iterator[PatternAnswer]:
-    """Judge a row's dots on a surface as a long row's, for those of the eyes that see it there."""
+    """Judge a row's dots on a surface as a long row's, for those of the eyes that see it there.
+
+    These see no LED straight through it when it only `glows` to them; what would hide its dots is
+    the same for all eyes.
+    """
     for eye, away_m in _seeing(scene, prepared, spot.looked_at):
         if eye.name not in eyes:
             continue
@@ -209,9 +235,11 @@ def _judged(
             room_illuminance_lux=scene.room_lux,
             emitter_side_m=row.side_m,
         )
-        verdict = see_dots(dots)
+        whole = verdict = see_dots(dots)
+        if glows:
+            verdict = see_dots(replace(dots, surface=replace(spot.surface, straight=0.0)))
         hidden = verdict.verdict is Visibility.HIDDEN
-        through = spot.surface.straight > 0.0
+        through = spot.surface.straight > 0.0 and not glows
         yield PatternAnswer(
             run=row.name,
             surface=spot.name,
@@ -225,6 +253,8 @@ def _judged(
             multiple_ratio=verdict.multiple,
             straight_multiple_ratio=verdict.straight_multiple if through else None,
             verdict=str(verdict.verdict),
-            remedy=str(verdict.remedy),
+            remedy=str(verdict.remedy if hidden else whole.remedy),
             hiding_distance_m=None if hidden else hiding_distance_m(dots),
+            room_m=spot.room_m,
+            on_inlay=spot.on_inlay,
         )

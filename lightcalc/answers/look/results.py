@@ -78,7 +78,7 @@ class PatternAnswer:
     `multiple_ratio` is that of the light's pattern, `straight_multiple_ratio` that of the LEDs
     seen through an inlay (None for other surfaces); the verdict goes by the larger. From
     `hiding_distance_m` between LEDs and surface on nothing shows; None when no distance does, or
-    it is not known.
+    it is not known. `room_m` is the most distance that the piece leaves; None when not known.
     """
 
     run: str
@@ -95,6 +95,13 @@ class PatternAnswer:
     verdict: str
     remedy: str
     hiding_distance_m: float | None
+    room_m: float | None
+    on_inlay: bool
+
+    @property
+    def surface_words(self) -> str:
+        """The surface as a sentence has it: the floor, the wall, or an inlay by its name."""
+        return f"the inlay {self.surface}" if self.on_inlay else f"the {self.surface}"
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 WAYS = {
     "direct": "bare",
-    "through": "through {inserts}, at {kept} of their brightness",
+    "through": "through the inlay {inserts}, at {kept} of their brightness",
     "mirrored": "in the floor, at {kept} of their brightness",
 }
 LAYERS = {

@@ -24,6 +24,8 @@ LUMINANCE_WEIGHTS = np.array((0.2126, 0.7152, 0.0722), dtype=np.float32)
 LEAST_ADAPTATION_CD_M2 = 0.01
 # So many times the luminance of the key's white shows as white, which keeps highlights crisp.
 WHITE = 4.0
+# What is looked at comes so far up the scale; at `WHITE` all is white.
+BELOW_WHITE = 2.5
 
 
 def luminance_of(colours: Image) -> Image:
@@ -35,8 +37,11 @@ def luminance_of(colours: Image) -> Image:
     return np.asarray(colours @ LUMINANCE_WEIGHTS, dtype=np.float32)
 
 
-def adaptation_cd_m2(colours: Image) -> float:
+def adaptation_cd_m2(colours: Image, looked_at_cd_m2: float = 0.0) -> float:
     """Luminance [cd/m2] that an eye adapts to before a picture (h, w, 3): the log-average.
+
+    An eye that looks at something brighter adapts to that, so far that what it `looked_at_cd_m2`
+    is shown below white: else a pattern in it, which the eye sees, would burn out.
 
     The few pixels of bare LEDs move it little, the way they move the eye's adaptation little.
     Compare two pictures at one adaptation, or the brighter will be shown darker than it is.
@@ -45,7 +50,8 @@ def adaptation_cd_m2(colours: Image) -> float:
     5.0
     """
     light = np.maximum(luminance_of(colours), LEAST_ADAPTATION_CD_M2)
-    return float(np.exp(np.log(light).mean(dtype=np.float64)))
+    average = float(np.exp(np.log(light).mean(dtype=np.float64)))
+    return max(average, looked_at_cd_m2 * KEY / BELOW_WHITE)
 
 
 def shown_share(colours: Image, adapted_to_cd_m2: float, key: float = KEY) -> Image:

@@ -304,7 +304,7 @@ def problems_at(desk: Desk, side: Side, place: Place) -> list[str]:
         return []
     where = place_of(tables, place)
     # A run's mounts have no fields of their own; most that is wrong with them is its length.
-    also = f"{place_of(tables, place[:2])}.mounts." if place[2:] == ("length",) else ""
+    also = f"{place_of(tables, place[:2])}.mounts" if place[2:] == ("length",) else ""
     return [
         found.sentence
         for found in desk.outcome(side).problems

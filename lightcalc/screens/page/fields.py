@@ -14,8 +14,9 @@ import streamlit as st
 
 from lightcalc.design.edit import Path as Place
 from lightcalc.design.edit import value_at, with_entry, with_value, without_entry
+from lightcalc.design.stretch import with_run_length
 from lightcalc.screens.page.choices import choices_for, described
-from lightcalc.screens.page.desk import Desk, Side, change, problems_at
+from lightcalc.screens.page.desk import Desk, Side, change, desk_now, problems_at
 from lightcalc.screens.page.form_fields import FormField, form_fields
 from lightcalc.screens.page.plain import plain
 
@@ -137,7 +138,19 @@ def _as_typed(value: object) -> str:
 
 def _typed(side: Side, place: Place, key: str, field: FormField) -> None:
     value = _meant(st.session_state[key], field)
-    change(side, place, lambda text: with_value(text, place, value))
+    if (field.table, field.key) == ("runs", "length"):
+        unit_m = _cut_unit_m(desk_now(), side, place)
+        change(side, place, lambda text: with_run_length(text, place, value, unit_m))
+    else:
+        change(side, place, lambda text: with_value(text, place, value))
+
+
+def _cut_unit_m(desk: Desk, side: Side, place: Place) -> float:
+    """Return the cut unit of the strip of the run at a place; nil when there is no such strip."""
+    name = value_at(desk.tables(side) or {}, (*place[:-1], "strip"))
+    catalogue = desk.outcome(side).catalogue
+    strip = catalogue.strips.get(name) if catalogue and isinstance(name, str) else None
+    return strip.cut_unit_m if strip else 0.0
 
 
 def _meant(typed: object, field: FormField) -> object:

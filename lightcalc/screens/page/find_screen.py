@@ -15,6 +15,7 @@ from lightcalc.screens.find_sheet import (
     answer_line,
     differs_line,
     drawn_words,
+    leds_lines,
     merit_cells,
     relaxed_lines,
     searched_line,
@@ -95,7 +96,7 @@ def _show(result: Result) -> None:
         st.markdown(plain(drawn_words(search_)))
         for hit in result.hits[:MOST_SHOWN]:
             _show_hit(hit, result)
-    for line in relaxed_lines(search_, show):
+    for line in (*leds_lines(search_), *relaxed_lines(search_, show)):
         st.markdown(plain(line))
     st.caption(plain(searched_line(search_, show)))
 

@@ -3,13 +3,18 @@
 from dataclasses import replace
 
 import pytest
-from designs import few
+from designs import few, parts
 from hypothesis import given
 from hypothesis import strategies as st
 from in_space import CLEAR, SOFA, bench, flipped, seen_of, under
 
-from lightcalc.design.piece import Use
+from lightcalc.answers.answer import answer
+from lightcalc.answers.findings.dots_remedy import SCATTER, dots_remedy
+from lightcalc.answers.look.look import dots_cd_m2, look
+from lightcalc.design.piece import Seen, Use
 from lightcalc.design.space import Block, Mount, Room, Viewer
+from lightcalc.physics.room.picture import picture, stage
+from lightcalc.physics.room.tone import adaptation_cd_m2, screen_bytes
 
 LOW = Mount("low", ((0.2, -0.05, 0.03), (1.2, -0.05, 0.03)), "down")
 ABOVE = Viewer("above", (0.6, 0.15, 1.6))
@@ -75,6 +80,51 @@ def test_an_eye_that_sees_no_led_through_an_inlay_sees_it_glow():
     aside = Viewer("aside", (0.6, -2.0, 0.9))
     patterns = of(seen_of(bench(TRAY, inlays=(CLEAR,), viewers=(aside,))), "seam")
     assert all(pattern.straight_multiple_ratio is None for pattern in patterns)
+    # What hides the dots of what it sees glow is what hides them from an eye above.
+    assert {pattern.remedy for pattern in patterns} <= {"scattering layer", "none needed"}
+
+
+@pytest.mark.parametrize("sheet", ["resin-clear-10", "resin-milky-10", "sheet-opal-dense-3"])
+def test_answer_and_look_name_one_remedy_for_dots_through_a_sheet(sheet):
+    near = Mount("in the tray", ((0.35, 0.15, 0.404), (0.85, 0.15, 0.404)), "up")
+    inlay = replace(CLEAR, sheet=sheet)
+    eyes = (ABOVE, Viewer("aside", (0.6, -2.0, 0.9)))
+    made = bench(near, inlays=(inlay,), viewers=eyes, m=0.5)
+    seen = Seen("the seam", 0.006, 1.15, sheet, 0.04)
+    made = replace(made, runs=(replace(made.runs[0], seen=(seen,)),))
+    told = {f.remedy for f in answer(made, parts()).findings if f.code == "dots"}
+    looked = {f.remedy for f in seen_of(made).findings if f.code == "dots-seen"}
+    assert {t.split(";")[0] for t in looked} <= {
+        *(t.split(";")[0] for t in told),
+        "The piece leaves no room for enough distance",
+    }
+    if sheet == "resin-clear-10":
+        assert looked == told == {SCATTER}
+
+
+def test_a_picture_shows_the_dots_that_its_eye_sees_and_is_else_exposed_as_ever():
+    near = Mount("in the tray", ((0.35, 0.15, 0.402), (0.85, 0.15, 0.402)), "up")
+    eye = Viewer("aside", (0.6, -0.6, 1.2))
+    for sheet, dotted in (("resin-clear-10", True), ("sheet-opal-dense-3", False)):
+        inlay = replace(CLEAR, sheet=sheet)
+        looked = look(bench(near, inlays=(inlay,), viewers=(eye,), m=0.5), parts())
+        seen = picture(stage(looked.scene, looked.light), looked.scene.eyes[0], 640, 480)
+        cd_m2 = dots_cd_m2(looked.look, "aside")
+        assert (cd_m2 > 0.0) == dotted
+        shown = screen_bytes(seen, adaptation_cd_m2(seen, cd_m2)).min(axis=2)
+        before = screen_bytes(seen, adaptation_cd_m2(seen)).min(axis=2)
+        if not dotted:
+            assert (shown == before).all()
+            continue
+        assert (shown >= 254).sum() < 0.5 * (before >= 254).sum()
+
+
+def test_a_distance_that_the_piece_has_no_room_for_is_no_remedy():
+    far = dots_remedy("more distance", 0.12, "metric", 0.5)
+    assert "Hidden from 120 mm" in far
+    near = dots_remedy("more distance", 0.12, "metric", 0.1)
+    assert "no room" in near
+    assert "120" not in near
 
 
 @few

@@ -56,7 +56,7 @@ def test_leds_show_through_clear_resin_and_not_through_what_scatters(sheet, seen
     assert (ways(found, "above") == {"through"}) == seen
     if seen:
         (finding,) = found_codes(found)
-        assert "through seam" in finding.why
+        assert "through the inlay seam" in finding.why
         assert "scatters more" in finding.remedy
 
 
@@ -65,6 +65,20 @@ def test_a_trace_of_straight_light_is_lost_in_the_glow_around_it():
     milky = replace(CLEAR, sheet="resin-milky-10")
     found = seen_of(bench(TRAY, inlays=(milky,), viewers=(ABOVE,), room=DULL))
     assert found.sights == ()
+
+
+def test_no_set_back_or_turn_takes_a_run_out_from_under_its_inlay():
+    # A tray: a floor for the strip 1 cm under a panel with a resin river 10 cm wide.
+    base = Block("base", (0.2, 0.0, 0.38), (1.1, 0.4, 0.02), "walnut")
+    lying = Mount("on the base", ((0.35, 0.15, 0.4), (0.85, 0.15, 0.4)), "up")
+    eye = Viewer("above", (0.6, -0.6, 1.6))
+    found = seen_of(bench(lying, inlays=(CLEAR,), viewers=(eye,), room=DULL, blocks=(base,), m=0.5))
+    assert ways(found, "above") == {"through"}
+    (hide,) = found.hides
+    assert hide.set_back_m is None
+    assert not hide.turning_hides
+    away = [finding for finding in found.findings if "et it back" in finding.remedy]
+    assert not away
 
 
 def test_eyes_that_see_the_same_share_a_finding():

@@ -79,3 +79,23 @@ def test_black_is_black_and_the_sun_is_white() -> None:
 def test_a_black_picture_does_not_divide_by_nil() -> None:
     black = np.zeros((4, 4, 3), dtype=np.float32)
     assert not screen_bytes(black, adaptation_cd_m2(black)).any()
+
+
+@given(
+    average=st.floats(0.01, 100.0),
+    bright=st.floats(0.01, 1e5),
+    contrast=st.floats(0.1, 0.9),
+)
+def test_a_pattern_that_is_looked_at_does_not_burn_out(
+    average: float, bright: float, contrast: float
+) -> None:
+    room = np.full((4, 4, 3), average, dtype=np.float32)
+    adapted = adaptation_cd_m2(room, bright)
+    assert adapted >= adaptation_cd_m2(room) * (1.0 - 1e-6)
+    if bright < average:
+        assert adapted == pytest.approx(adaptation_cd_m2(room))
+        return
+    dim = bright * (1.0 - contrast) / (1.0 + contrast)
+    shown = screen_bytes(np.array([[bright] * 3, [dim] * 3], dtype=np.float32), adapted)
+    assert shown[0].max() < 255
+    assert int(shown[0, 0]) - int(shown[1, 0]) >= 8

@@ -204,9 +204,27 @@ def test_one_wrong_length_is_one_mistake(tab):
     assert "1 mistake. The" in tab.words
 
 
-def test_a_run_longer_than_the_line_it_lies_on_says_so_beside_its_length(tab):
-    tab.type("runs/0/length", "1.5 m")
-    assert any("give the line it lies on its full length" in told for told in tab.mistakes)
+def test_a_length_takes_the_lines_of_its_run_along_and_the_answers_follow(tab, folder):
+    before = tab.numbers
+    tab.type("runs/0/length", "1.9 m")
+    assert not tab.mistakes
+    assert tab.numbers != before
+    tab.press("Save")
+    mounts = raw(read_text(folder, "hall-bench.toml"))["runs"][0]["mounts"]
+    assert {mount["path"][1][0] for mount in mounts} == {"194 cm"}
+
+
+def test_a_run_longer_than_a_line_with_corners_says_so_once_beside_its_length(folder, another_tab):
+    seed(folder)
+    text = read_text(folder, "hall-bench.toml")
+    bent = [["3.8 cm", "7 cm", "36 cm"], ["1 m", "7 cm", "36 cm"], ["1.462 m", "7 cm", "36 cm"]]
+    for mount in (0, 1):
+        text = with_value(text, ("runs", 0, "mounts", mount, "path"), bent)
+    save_text(folder, "hall-bench.toml", text)
+    tab = another_tab().type("runs/0/length", "1.5 m")
+    (told,) = [told for told in tab.mistakes if "write length" in told]
+    assert '"1538 mm", "70 mm", "360 mm"' in told
+    assert "1 mistake. The" in tab.words
 
 
 def test_answers_from_before_a_mistake_have_no_grade(tab):

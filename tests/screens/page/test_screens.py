@@ -41,7 +41,7 @@ def test_the_page_opens_on_the_demo_with_its_answers(tab, folder):
     table = command_line("compare", str(folder / "hall-bench.toml"))
     one, two = packs.split(" or ")
     assert f"takes a charge from {one} to {two}" in table
-    assert shows == "Yes"
+    assert shows == "Dots hidden, LEDs seen"
     assert tab.test.title[0].value == "Hall bench with a resin seam"
 
 
