@@ -32,6 +32,8 @@ CHANGES = {
     "converter with a lower current limit": "take a converter with a lower current limit",
     "slower fuse": "take a slower fuse",
 }
+# Lengths that differ by less are the same: sums of inches come out a little off.
+ROUNDING_M = 1e-6
 
 
 def run_findings(run: RunAnswer, design: Design) -> Iterator[Finding]:
@@ -125,7 +127,7 @@ def reach_findings(wired: Wired, design: Design) -> Iterator[Finding]:
         cut_run = wired.runs[lead.run]
         place = cut_run.run.mounts[0].at(lead.pad * cut_run.strip.cut_unit_m)
         away_m, reach_m = math.dist(supply.at_m, place), supply.pack_lead_m + lead.path_m
-        if reach_m < away_m:
+        if reach_m < away_m - ROUNDING_M:
             step_m = 0.0254 if design.system == "inch" else 0.01
             missing_m = math.ceil((away_m - reach_m) / step_m - 1e-9) * step_m
             away, reach, missing = (

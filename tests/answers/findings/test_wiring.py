@@ -206,6 +206,14 @@ def test_a_resettable_fuse_is_never_chosen_but_may_be_named():
     assert not chosen.fuse.startswith("resettable")
 
 
+def test_a_lead_just_as_long_as_the_way_reaches():
+    # 0.1 and 0.7 make a little less than 0.8 in binary.
+    made = placed(0.8, pack_lead_m=0.1)
+    made = replace(made, runs=(replace(made.runs[0], feeds=(feed(0.0, 0.7),)),))
+    assert made.supplies[0].at_m[1] > 0.1 + 0.7
+    assert graded(made, "lead-short") == []
+
+
 def test_a_lead_reaches_as_far_as_all_wire_on_its_way():
     # 15 cm of pack lead and 50 cm of lead.
     assert graded(placed(0.64), "lead-short") == []
