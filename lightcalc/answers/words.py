@@ -113,7 +113,8 @@ class Shower:
 
     def meter_volts(self, volts_v: float) -> str:
         """Show a voltage as a meter does, to a hundredth where there is one."""
-        return self._show(volts_v, "voltage", 4)
+        hundredths = round(volts_v, 2) if abs(volts_v) >= 1.0 else volts_v
+        return self._show(hundredths, "voltage", 4)
 
     def power(self, power_w: float) -> str:
         """Show a power."""

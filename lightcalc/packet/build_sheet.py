@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from lightcalc.answers.findings.finding import Finding
+from lightcalc.answers.findings.finding import Finding, worst_first
+from lightcalc.answers.look.look import hiding_findings
 from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design
 from lightcalc.packet.answers_sheet import answer_tables, in_short
@@ -22,6 +23,7 @@ from lightcalc.parts.kinds import Catalogue
 
 # What both A4 and Letter leave within the margins of sheet.css, less a heading and a caption.
 FRAME_MM = (182.0, 238.0)
+LEDS_SEEN = "leds-seen"
 
 
 def build_sheet(design: Design, catalogue: Catalogue, answer: Answer) -> str:
@@ -34,7 +36,7 @@ def build_sheet(design: Design, catalogue: Catalogue, answer: Answer) -> str:
     body: list[Child] = [
         *heading(answer),
         in_short(figures),
-        _findings(answer),
+        _findings(_with_what_hides(design, catalogue, answer)),
         element("section", element("h2", "Answers"), *answer_tables(design, figures)),
         element("section", element("h2", "Cut"), *cut_tables(cuts)),
         *_drawings("Piece and strips, to scale", plan),
@@ -76,10 +78,18 @@ def stop_box(answer: Answer) -> Iterator[Element]:
         )
 
 
-def _findings(answer: Answer) -> Element:
-    if not answer.findings:
+def _with_what_hides(design: Design, catalogue: Catalogue, answer: Answer) -> tuple[Finding, ...]:
+    """Return the findings; where LEDs are seen, with what hides them, as on paper nobody looks."""
+    if not any(finding.code == LEDS_SEEN for finding in answer.findings):
+        return answer.findings
+    others = [finding for finding in answer.findings if finding.code != LEDS_SEEN]
+    return worst_first([*others, *hiding_findings(design, catalogue)])
+
+
+def _findings(findings: tuple[Finding, ...]) -> Element:
+    if not findings:
         return element("section", element("h2", "Findings"), element("p", "None."))
-    items = [_finding(finding) for finding in answer.findings]
+    items = [_finding(finding) for finding in findings]
     return element("section", element("h2", "Findings"), element("ul", *items, class_="findings"))
 
 

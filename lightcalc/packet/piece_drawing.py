@@ -323,7 +323,7 @@ def _wire_words(scene: _Scene) -> str:
     if len(wires) > MOST_WIRES:
         return "Wires go any way that suits; the wiring diagram has the length of each lead."
     lengths = "; ".join(
-        f"{wire.lead} {measure(wire.length_m, scene.design.system)}" for wire in wires
+        f"{wire.lead}: {measure(wire.length_m, scene.design.system)}" for wire in wires
     )
     return f"Wires go any way that suits, with these lengths: {lengths}."
 

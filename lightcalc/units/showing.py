@@ -8,6 +8,10 @@ from fractions import Fraction
 
 from lightcalc.units.scales import kinds, scale
 
+# Below an inch: what is as good as on a mark of the rule, what the marks are too coarse for, and
+# how many digits they are good for.
+FITS_IN, LEAST_FRACTION_IN, RULE_DIGITS = 0.0005, 0.25, 3
+
 
 def _digits(value: float, digits: int) -> str:
     """Return the value with that many significant digits and no trailing noise.
@@ -24,7 +28,8 @@ def _digits(value: float, digits: int) -> str:
 def show(value: float, kind: str, system: str = "metric", digits: int = 3) -> str:
     """Return the SI value as a maker writes it, in metric units or in those of the inch.
 
-    Inches come in fractions down to sixteenths, times in hours and minutes.
+    Inches come in fractions down to sixteenths, or thirty-seconds below an inch, times in hours
+    and minutes.
 
     >>> show(1.6, "length"), show(1.6002, "length", "inch"), show(9000.0, "time")
     ('1.6 m', '5 ft 3 in', '2 h 30 min')
@@ -69,12 +74,23 @@ def _show_clock(seconds: float, digits: int) -> str:
 
 
 def _show_inches(metres: float, digits: int) -> str:
-    """Return feet, inches and sixteenths; below an inch decimals where no sixteenth fits."""
+    """Return feet, inches and sixteenths; below an inch thirty-seconds, as a rule has them.
+
+    Less than a quarter inch is decimal where no thirty-second fits: they are too coarse for it,
+    and so they are where more than three digits are asked.
+
+    >>> _show_inches(0.013, 3), _show_inches(0.0021, 3), _show_inches(0.013, 4)
+    ('1/2 in', '0.0827 in', '0.5118 in')
+    """
     inch_m = scale("in", "length").factor
     inches = metres / inch_m
-    sixteenths = round(inches * 16)
-    if inches < 1 and abs(inches - sixteenths / 16) > 0.0005:
+    if inches < 1:
+        parts = Fraction(round(inches * 32), 32)
+        fits = abs(inches - parts) <= FITS_IN
+        if fits or (inches >= LEAST_FRACTION_IN and digits <= RULE_DIGITS):
+            return f"{parts} in"
         return f"{_digits(inches, digits)} in"
+    sixteenths = round(inches * 16)
     whole, rest = divmod(sixteenths, 16)
     in_feet = sixteenths / 16 * inch_m >= kinds()["length"].inch["ft"] * (1 - 1e-9)
     feet, whole = divmod(whole, 12) if in_feet else (0, whole)

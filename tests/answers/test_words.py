@@ -55,6 +55,8 @@ def test_one_shower_shows_one_system():
         (METRIC.long_time(14.6), "15 days"),
         (METRIC.years(1.02), "1 year"),
         (METRIC.meter_volts(11.876), "11.88 V"),
+        (METRIC.meter_volts(5.082), "5.08 V"),
+        (METRIC.meter_volts(0.0042), "4.2 mV"),
         (METRIC.named("hours_h", 2.5), "2 h 30 min"),
         (METRIC.named("packs_count", 1234), "1,234"),
         (METRIC.named("decided_by", "mechanical minimum"), "strength"),

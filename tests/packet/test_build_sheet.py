@@ -178,3 +178,13 @@ def test_every_finding_and_caution_is_on_the_build_sheet(name):
         assert " ".join(one.why.split()) in told
     for one in found.cautions:
         assert one.text in told
+
+
+def test_where_leds_are_seen_the_sheet_itself_says_what_hides_them():
+    # As in `look`, which measures lips and set-backs by the same lines of sight.
+    made, catalogue, found = example("hall-bench")
+    assert any(one.code == "leds-seen" for one in found.findings)
+    text = text_of(parse(build_sheet(made, catalogue, found)))
+    assert "says what hides them" not in text
+    hints = ("Set it back", "Add a lip", "Turn its LEDs", "Take the mount", "No set-back")
+    assert any(hint in text for hint in hints)

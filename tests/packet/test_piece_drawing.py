@@ -11,6 +11,7 @@ from hypothesis import given
 from pieces import UNIT_M, demo, example, pieces, with_eye
 
 from lightcalc import units
+from lightcalc.packet.dimensions import measure
 from lightcalc.packet.piece_drawing import MOST_LANES, piece_drawing
 from lightcalc.packet.svg import clean
 from lightcalc.tables.drawing_scales import drawing_scales
@@ -435,7 +436,7 @@ def test_a_pack_is_dimensioned_and_its_wires_have_their_lengths():
     assert found_m["seat box pack, from below"] == pytest.approx(0.38)
     told = " ".join(words(root))
     for wire in found.wires:
-        assert f"{wire.lead} {wire.length_m * 1000:.0f} mm" in told
+        assert f"{wire.lead}: {wire.length_m * 1000:.0f} mm" in told
 
 
 def dimensions(root):
@@ -605,3 +606,11 @@ def test_the_tag_of_a_run_never_leads_to_an_eye_upon_it():
         leaders = [points(one)[0] for one in named(view, "leader")]
         # Its own leader, and no other.
         assert sum(math.dist(start, eye) < 4.0 for start in leaders) == 1
+
+
+def test_a_colon_parts_the_name_of_a_lead_from_its_length():
+    # "shelf feed 1 4 ft" would read as 14 ft.
+    made, catalogue, found = demo(system="inch")
+    text = " ".join(words(check_sheet(piece_drawing(made, catalogue, found, FRAME), FRAME)))
+    for wire in found.wires:
+        assert f"{wire.lead}: {measure(wire.length_m, 'inch')}" in text

@@ -35,7 +35,8 @@ def amps(value):
 
 
 def volts(value):
-    return units.show(value, "voltage", digits=4)
+    # As a meter shows them: to a hundredth.
+    return units.show(round(value, 2) if value >= 1.0 else value, "voltage", digits=4)
 
 
 def drawings_of(made, catalogue, found, frame=FRAME):

@@ -20,6 +20,8 @@ PLAIN_KINDS = sorted(set(kinds()) - {"time", "temperature", "temperature_differe
         (0.9996, "length", "1 m", "3 ft 3 3/8 in"),
         (0.0095250, "length", "9.53 mm", "3/8 in"),
         (0.0020833, "length", "2.08 mm", "0.082 in"),
+        (8.4667e-3, "length", "8.47 mm", "11/32 in"),
+        (13.0e-3, "length", "13 mm", "1/2 in"),
         (20.5 * 0.0254, "length", "521 mm", "20 1/2 in"),
         (0.0, "length", "0 mm", "0 in"),
         (35.9375 * 0.0254, "length", "913 mm", "35 15/16 in"),
@@ -69,9 +71,18 @@ def test_a_length_in_inches_reads_back_within_half_a_sixteenth(metres):
     assert abs(again - metres) <= 0.0254 / 32 * (1 + 1e-9)
 
 
-@given(inches=st.floats(0.01, 0.99))
-def test_a_length_below_an_inch_keeps_three_digits(inches):
-    again = read(show(inches * 0.0254, "length", "inch"), "length") / 0.0254
+@given(inches=st.floats(0.25, 0.99))
+def test_a_length_below_an_inch_is_on_a_mark_of_a_rule(inches):
+    shown = show(inches * 0.0254, "length", "inch")
+    assert re.fullmatch(r"1 in|\d+/(2|4|8|16|32) in", shown)
+    assert abs(read(shown, "length") / 0.0254 - inches) <= 1 / 64 + 1e-9
+
+
+@given(inches=st.floats(0.01, 0.99), digits=st.sampled_from([3, 4]))
+def test_a_length_for_which_a_rule_is_too_coarse_keeps_its_digits(inches, digits):
+    if digits == 3:
+        inches *= 0.25
+    again = read(show(inches * 0.0254, "length", "inch", digits), "length") / 0.0254
     assert abs(again - inches) <= 0.00051
 
 

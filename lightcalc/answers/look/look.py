@@ -89,6 +89,18 @@ def look(
     return Looked(result, scene, glow(scene, bounced=True) if faces else light)
 
 
+def hiding_findings(design: Design, catalogue: Catalogue) -> tuple[Finding, ...]:
+    """Find what eyes see of a placed design as an answer does, with what hides it beside it."""
+    if not placed(design):
+        return ()
+    runs = lit_runs(design, catalogue)
+    laid = scene_of(design, runs, catalogue)
+    groups = seen_over_edges(laid.scene, sight_answers(laid.scene))
+    others = _other_mounts(runs, design.use, _chosen(design, {}))
+    hides = hide_answers(laid.scene, groups, laid.run_of, others)
+    return tuple(sight_findings(groups, hides, design.system))
+
+
 def _bad(design: Design, sentence: str) -> BadInput:
     return BadInput([Problem(design.file.name if design.file else "", "", sentence)])
 
