@@ -99,6 +99,10 @@ class Shower:
         """Show a length."""
         return self._show(length_m, "length")
 
+    def length_at_least(self, length_m: float) -> str:
+        """Show a length that must not be less."""
+        return units.show_at_least(length_m, self.system)
+
     def amps(self, amps_a: float) -> str:
         """Show a current."""
         return self._show(amps_a, "current", 2)

@@ -9,6 +9,8 @@ from lightcalc.tables.colours import colours, tints
 ANYWHERE = Limits(-20.0, 20.0)
 SIZE = Limits(0.0005, 10.0)
 BEHIND = Limits(0.0, 10.0)
+# Lower than the eye of someone seated.
+TABLE = Limits(0.0, 1.1)
 SHINIEST = Limits(0.0, 0.9)
 
 BLOCK = '[[blocks]] on a line, and under it name = "seat"'
@@ -83,6 +85,7 @@ def _read_room(section: Section) -> Room:
         floor_colour=section.choice("floor", [*colours()], "oak boards"),
         floor_gloss_ratio=section.quantity("gloss", "ratio", "4 %", SHINIEST, default=0.04),
         wall_behind_m=section.quantity("wall_behind", "length", "5 cm", BEHIND, default=None),
+        table_m=section.quantity("table", "length", "29 in", TABLE, default=0.0),
         wall_colour=section.choice("wall", [*colours()], "white plaster"),
     )
     section.close()

@@ -151,12 +151,17 @@ class Viewer:
 
 @dataclass(frozen=True)
 class Room:
-    """Floor and wall. `wall_behind_m` is from the back of the piece; None is no wall."""
+    """Floor and wall. `wall_behind_m` is from the back of the piece; None is no wall.
+
+    For a piece on a table the floor is the table's top, `table_m` above the floor that people
+    stand on, so that eyes are lower by that.
+    """
 
     floor_colour: str = "oak boards"
     floor_gloss_ratio: float = 0.04
     wall_behind_m: float | None = None
     wall_colour: str = "white plaster"
+    table_m: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -80,7 +80,7 @@ def _glow(look: Look, show: Shower) -> Iterator[str]:
     text = f"Brightest straight from the LEDs, on the floor: {show.lux(glow.floor_peak_lux)}"
     if glow.wall_peak_lux is not None:
         text += f"; on the wall: {show.lux(glow.wall_peak_lux)}"
-    yield paragraph(f"{text}.")
+    yield paragraph(f"{text}. Pictures and maps hold what wood, wall and floor send on, too.")
     for name, luminance in glow.insert_peaks_cd_m2:
         yield paragraph(f"Brightest glow of {name}: {show.luminance(luminance)}.")
     for edge in glow.edges:

@@ -287,7 +287,7 @@ def dots(  # noqa: PLR0917 - click passes every option by name
         return
     show = Shower(system)
     hidden = (
-        f"Hidden from {show.length(found.hiding_distance_m)} between LEDs and surface."
+        f"Hidden from {show.length_at_least(found.hiding_distance_m)} between LEDs and surface."
         if found.hiding_distance_m
         else ""
     )

@@ -215,7 +215,7 @@ def _dots_sentence(dots: DotsAnswer, show: Shower) -> str:
             f"{show.multiple(dots.straight_multiple_ratio)}."
         )
     if dots.hiding_distance_m:
-        text += f" Hidden from {show.length(dots.hiding_distance_m)} to the surface."
+        text += f" Hidden from {show.length_at_least(dots.hiding_distance_m)} to the surface."
     return f"{text} {REMEDIES[dots.remedy]}".rstrip()
 
 

@@ -14,7 +14,7 @@ per_length, per_area. A kind that is none of these is a mistake in the program: 
 from lightcalc.units.label import is_light_a_watt, read_capacity, read_light, read_pitch
 from lightcalc.units.reading import read
 from lightcalc.units.scales import Scale, UnitProblem, registry, scale, tidied
-from lightcalc.units.showing import show, show_range
+from lightcalc.units.showing import show, show_at_least, show_range
 from lightcalc.units.wire_size import WireSize, is_cable, read_wire_size
 
 __all__ = [
@@ -31,6 +31,7 @@ __all__ = [
     "registry",
     "scale",
     "show",
+    "show_at_least",
     "show_range",
     "tidied",
 ]

@@ -101,6 +101,18 @@ def _show_inches(metres: float, digits: int) -> str:
     return f"{number or 0} in"
 
 
+def show_at_least(length_m: float, system: str = "metric") -> str:
+    """Return a length to cut or keep, which must not be less: in inches up to the next sixteenth.
+
+    >>> show_at_least(0.012, "inch"), show_at_least(0.012)
+    ('1/2 in', '12 mm')
+    """
+    if system != "inch":
+        return show(length_m, "length")
+    inch_m = scale("in", "length").factor
+    return show(math.ceil(length_m / inch_m * 16 - 1e-6) / 16 * inch_m, "length", "inch")
+
+
 def show_range(low: float, high: float, kind: str, system: str = "metric", digits: int = 3) -> str:
     """Return a band as `1.2 to 1.6 m`, or one value when both ends show the same.
 

@@ -190,6 +190,13 @@ def test_lines_of_one_run_that_are_too_short_are_one_mistake(bench):
     assert '"1540 mm", "70 mm", "360 mm"] (on the rail)' in told
 
 
+def test_a_piece_may_stand_on_a_table(bench):
+    assert bench.read().space.room.table_m == 0.0
+    assert bench.put("room.table", "29 in").read().space.room.table_m == pytest.approx(0.7366)
+    (told,) = bench.put("room.table", "2 m").told()
+    assert "room.table" in told
+
+
 def test_mounts_without_names_are_called_by_their_numbers(bench):
     bench.put(f"{MOUNT}.name", ...).put("runs.0.mounts.1.name", ...)
     assert [mount.name for mount in bench.read().runs[0].mounts] == ["mount 1", "mount 2"]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from lightcalc.units import read, show, show_range
+from lightcalc.units import read, show, show_at_least, show_range
 from lightcalc.units.scales import kinds
 
 PLAIN_KINDS = sorted(set(kinds()) - {"time", "temperature", "temperature_difference"})
@@ -126,3 +126,10 @@ def test_only_finite_values_are_shown(value):
 )
 def test_a_band_names_its_unit_once_where_it_can(low, high, kind, system, expected):
     assert show_range(low, high, kind, system) == expected
+
+
+@given(st.floats(0.0005, 3.0))
+def test_a_length_that_must_not_be_less_is_a_sixteenth_more_at_most(length_m):
+    told = show_at_least(length_m, "inch")
+    assert "." not in told
+    assert length_m - 1e-6 <= read(told, "length") < length_m + 0.0254 / 16 + 1e-6

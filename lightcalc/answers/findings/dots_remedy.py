@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lightcalc.units import show
+from lightcalc.units import show_at_least
 
 SCATTER = "More distance does not help; add a layer that scatters (opal or milky)."
 NO_ROOM = (
@@ -29,5 +29,5 @@ def dots_remedy(
         return "Take a strip with LEDs closer together, or a layer that scatters."
     if room_m is not None and hiding_distance_m > room_m:
         return NO_ROOM
-    far = show(hiding_distance_m, "length", system)
+    far = show_at_least(hiding_distance_m, system)
     return f"Hidden from {far} between LEDs and surface on, or with a denser strip."

@@ -17,7 +17,7 @@ from lightcalc.physics.dots.vision import angle_deg
 from lightcalc.physics.room.line_of_light import line_multiple
 from lightcalc.physics.room.scene import Eye, Row, Scene
 from lightcalc.physics.room.sightline import Sighting, Way, sightlines
-from lightcalc.units import show
+from lightcalc.units import show, show_at_least
 
 if TYPE_CHECKING:
     # The answer of a design looks along lines only, and its start-up must stay light.
@@ -194,9 +194,9 @@ def remedy(hide: HideAnswer, group: SeenAlike, system: str) -> str:
     """Say which changes hide a run from these eyes, the smallest of each kind."""
     ways = []
     if hide.set_back_m:
-        ways.append(f"set it back by {show(hide.set_back_m, 'length', system)}")
+        ways.append(f"set it back by {show_at_least(hide.set_back_m, system)}")
     if hide.lip_m:
-        ways.append(f"add a lip {show(hide.lip_m, 'length', system)} deep at the {hide.edge} edge")
+        ways.append(f"add a lip {show_at_least(hide.lip_m, system)} deep at the {hide.edge} edge")
     if hide.turning_hides:
         ways.append("turn its LEDs to face inward")
     ways += [f'take the mount "{name}"' for name in hide.mounts_that_hide]

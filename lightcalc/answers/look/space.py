@@ -115,11 +115,14 @@ def default_viewers(design: Design) -> tuple[Viewer, ...]:
     left = min(block.at_m[0] for block in blocks)
     front = min(block.at_m[1] for block in blocks)
     x, y, _ = _middle(blocks)
+    seated, standing = (
+        eye_m - design.space.room.table_m for eye_m in (SEATED_EYE_M, STANDING_EYE_M)
+    )
     return (
-        Viewer("seated in front", (x, front - SEATED_AWAY_M, SEATED_EYE_M)),
-        Viewer("standing in front", (x, front - STANDING_AWAY_M, STANDING_EYE_M)),
-        Viewer("seated to the left", (left - SEATED_AWAY_M, y - 0.6, SEATED_EYE_M)),
-        Viewer("standing to the right", (right + STANDING_AWAY_M, front - 0.6, STANDING_EYE_M)),
+        Viewer("seated in front", (x, front - SEATED_AWAY_M, seated)),
+        Viewer("standing in front", (x, front - STANDING_AWAY_M, standing)),
+        Viewer("seated to the left", (left - SEATED_AWAY_M, y - 0.6, seated)),
+        Viewer("standing to the right", (right + STANDING_AWAY_M, front - 0.6, standing)),
     )
 
 

@@ -21,6 +21,8 @@ _AXES = ("From the left", "From the front", "Above the floor")
 # Dark to bright for every eye; "Cividis" was made for colour-blind ones (Nunez, Anderton and
 # Renslow 2018, PLoS ONE 13(7), e0199239).
 _SCALE = "Cividis"
+_BEYOND = ("To the left of the piece", "Before the front", "Below the floor")
+_BOUNCED = "with what wood, wall and floor send on, so more than straight from the LEDs"
 _UNITS = {"metric": "lx", "inch": "fc"}
 # The key has a dark ground of its own, since it explains white lines on light and dark pages.
 _KEY_COLOURS = {"bgcolor": "#333333", "font": {"color": "#ffffff"}}
@@ -53,7 +55,7 @@ def _map(looked: Looked, light: LightMap, where: str, show: Shower) -> Chart:
     room = f"the room's own {show.lux(looked.look.room_lux)} come on top"
     return Chart(
         title=f"Light on {where}",
-        says=f"At its brightest {where} gets {bright}; {room}.",
+        says=f"At its brightest {where} gets {bright}, {_BOUNCED}; {room}.",
         figure=figure(
             [
                 _heat(lengths.of(u_m), lengths.of(v_m), shown, (lengths, unit, where)),
@@ -104,7 +106,10 @@ def _brightest(light: LightMap, lengths: Lengths) -> str:
     # To a centimetre or an inch: cells are no finer.
     step_m = scale("in" if lengths.unit == "in" else "cm", "length").factor
     rounded_m = [round(float(at_m) / step_m) * step_m for at_m in place_m]
-    places = " and ".join(f"{show.length(rounded_m[k])} {_AXES[k].lower()}" for k in (across, up))
+    places = " and ".join(
+        f"{show.length(abs(rounded_m[k]))} {(_BEYOND if rounded_m[k] < 0.0 else _AXES)[k].lower()}"
+        for k in (across, up)
+    )
     return f"{show.lux(float(lux.max()))}, {places}"
 
 

@@ -8,11 +8,11 @@ import pytest
 from designs import evening, parts, some
 from hypothesis import given
 from hypothesis import strategies as st
-from in_space import CLEAR, DOOR, SOFA, bench, under
+from in_space import CLEAR, DOOR, SOFA, bench, seen_of, under
 
 from lightcalc.answers.light_colour import light_colour
 from lightcalc.answers.look.look import lit_runs
-from lightcalc.answers.look.space import placed, scene_of
+from lightcalc.answers.look.space import default_viewers, placed, scene_of
 from lightcalc.design.piece import Stretch, Use
 from lightcalc.design.space import STAND_OFF_M, Mount, Room, Viewer
 
@@ -145,3 +145,12 @@ def test_every_strip_has_a_colour_of_luminance_one(name):
     strip = parts().strips[name]
     colour = light_colour(strip, [1.0] * len(strip.channels))
     assert np.dot(colour, (0.2126, 0.7152, 0.0722)) == pytest.approx(1.0)
+
+
+def test_on_a_table_those_who_are_not_named_look_from_lower():
+    high = Room(table_m=0.74)
+    floor, table = (default_viewers(bench(viewers=(), room=room)) for room in (None, high))
+    for one, other in zip(floor, table, strict=True):
+        assert other.at_m == pytest.approx((*one.at_m[:2], one.at_m[2] - 0.74))
+    named = seen_of(bench(room=high)), seen_of(bench())
+    assert named[0].sights == named[1].sights

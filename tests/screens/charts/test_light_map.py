@@ -82,3 +82,19 @@ def test_a_dark_floor_is_a_map_of_nothing():
     made = floor_map(replace(seen, light=replace(seen.light, floor=dark)), METRIC)
     assert "0 lx" in made.says
     assert np.array(made.figure.data[0].z).max() == 0.0
+
+
+def test_a_place_before_the_front_is_told_without_a_minus_and_with_what_the_light_is():
+    seen = looked()
+    floor = seen.light.floor
+    lux = np.zeros_like(floor.lux_by_row)
+    middles_m = floor.grid.middles_m()
+    cell = np.unravel_index(int(middles_m[..., :2].sum(axis=-1).argmin()), lux.shape[1:])
+    lux[(0, *cell)] = 100.0
+    made = floor_map(
+        replace(seen, light=replace(seen.light, floor=LightMap(floor.grid, lux))), METRIC
+    )
+    assert "to the left of the piece and" in made.says
+    assert "before the front" in made.says
+    assert " -" not in made.says
+    assert "wood, wall and floor send on" in made.says
