@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator
 
 from lightcalc.answers.results import FuseAnswer, SupplyAnswer
-from lightcalc.answers.seen_words import dots_words, leds_words
 from lightcalc.answers.sizing import BY_LIMIT
 from lightcalc.design.piece import Design
 from lightcalc.packet.figures import Figures
@@ -15,7 +14,7 @@ from lightcalc.packet.readings_sheet import first_wire
 
 
 def in_short(figures: Figures) -> Element:
-    """Return how long every supply lasts, the light at the far end, and what eyes see."""
+    """Return how long every supply lasts, and the light at the far end."""
     answer, show = figures.answer, figures.show
     items = []
     for n, supply in enumerate(answer.supplies):
@@ -40,9 +39,6 @@ def in_short(figures: Figures) -> Element:
             " less than the brightest of the same run.",
         )
     )
-    for what, words in (("Dots", dots_words(answer)), ("LEDs", leds_words(answer))):
-        if words:
-            items.append(element("li", f"{what}: {words}."))
     return element("ul", *items)
 
 
