@@ -64,6 +64,9 @@ def changed_part(draw, kind, name, most):
         if isinstance(value, tuple):
             new = (new,) * len(value)
         candidate = replace(part, **{column.field: new})
+        if column.field == "capacity_coulomb" and part.mass_kg is not None:
+            # No cells hold more than their mass allows.
+            candidate = replace(candidate, mass_kg=part.mass_kg * max(new / value, 1.0))
         if legal(kind, candidate):
             part = candidate
     return part

@@ -88,6 +88,7 @@ def pack(capacity_ah, **changes):
         fast_capacity_coulomb=part.fast_capacity_coulomb * times,
         fast_current_a=part.fast_current_a * times,
         resistance_ohm=part.resistance_ohm / times,
+        mass_kg=part.mass_kg * times,
         **changes,
     )
     assert legal("packs", part)

@@ -6,7 +6,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from designs import (
-    EXAMPLES,
     catalogue_with,
     design,
     designs,
@@ -18,6 +17,7 @@ from designs import (
     some,
     supply,
 )
+from example_parts import EXAMPLES
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from designs import (
-    EXAMPLES,
     catalogue_with,
     design,
     designs,
@@ -20,6 +19,7 @@ from designs import (
     sources,
     supply,
 )
+from example_parts import EXAMPLES
 from hypothesis import given
 from hypothesis import strategies as st
 
