@@ -19,21 +19,33 @@ from lightcalc.parts.kinds import Catalogue
 
 # From so many packs on the print of `sheet.css` gets no smaller.
 MOST_PRINTS = 4
+# So many letters fill a page in the largest print; lines to write on take the room of some.
+PAGE_LETTERS, BLANK_LETTERS = 3550, 500
 
 
 def care_card(design: Design, catalogue: Catalogue, answer: Answer) -> str:
     """Return the care card of a design as HTML; `answer` is the answer to both."""
+    sections = tuple(_sections(design, catalogue, Figures(answer)))
     body: list[Child] = [
         element(
             "header", element("h1", answer.piece), element("p", "Care of its light", class_="kind")
         ),
         *stop_box(answer),
-        *_sections(design, catalogue, Figures(answer)),
+        *sections,
     ]
     # Each pack has lines of its own; in smaller print those of several still go on one page.
-    several = min(len(design.supplies), MOST_PRINTS)
-    card = element("section", *body, class_=f"care packs-{several}")
+    fuller = sum(map(_letters, sections)) > PAGE_LETTERS
+    size = min(len(design.supplies) + fuller, MOST_PRINTS)
+    card = element("section", *body, class_=f"care print-{size}")
     return document(f"{answer.piece}: care of its light", sheet_style(), card)
+
+
+def _letters(part: Child) -> int:
+    """Room that a part of the card takes, in letters."""
+    if not isinstance(part, Element):
+        return len(str(part))
+    blank = BLANK_LETTERS if ("class", "blank") in part.attributes else 0
+    return blank + sum(map(_letters, part.children))
 
 
 @cache

@@ -3,13 +3,15 @@
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 
 import numpy as np
 import pytest
-from pieces import example
+from pieces import answered, demo, example
 from PIL import Image
 from test_care_card import two_packs
 
+from lightcalc.design.service import Crossing, Service
 from lightcalc.packet.build_sheet import build_sheet
 from lightcalc.packet.care_card import care_card
 
@@ -53,6 +55,25 @@ def test_the_build_sheet_of_the_demo_takes_at_most_four_pages(size, tmp_path):
 @pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
 def test_a_care_card_takes_one_page(name, size, tmp_path):
     assert pages(care_card(*example(name)), size, tmp_path) == 1
+
+
+@pytest.mark.parametrize("size", SIZES_PT)
+@pytest.mark.parametrize("controller", ["receiver-infrared-1ch", "dimmer-smooth-1ch", None])
+def test_a_care_card_with_a_line_to_write_on_takes_one_page(controller, size, tmp_path):
+    drawn, _, _ = demo()
+    (one,) = drawn.supplies
+    feeds = [
+        tuple(replace(f, lead=replace(f.lead, crossing=Crossing())) for f in r.feeds)
+        for r in drawn.runs
+    ]
+    runs = tuple(replace(r, feeds=f) for r, f in zip(drawn.runs, feeds, strict=True))
+    # Nothing is said of how to get at the pack, and there is no plug.
+    plain = replace(drawn.piece, notes="")
+    place = {"sensor_at_m": one.sensor_at_m if controller else None}
+    bare = replace(one, controller=controller, service=Service(), connectors=(), **place)
+    made = answered(replace(drawn, piece=plain, joints=(), runs=runs, supplies=(bare,)))
+    assert 'class="blank"' in care_card(*made)
+    assert pages(care_card(*made), size, tmp_path) == 1
 
 
 @pytest.mark.parametrize("size", SIZES_PT)
