@@ -81,6 +81,9 @@ def server_flags(port: int, no_browser: bool) -> list[str]:
         "browser.serverAddress": "localhost",
         "theme.light.primaryColor": ACCENT,
         "theme.dark.primaryColor": ACCENT_ON_DARK,
+        # The server's own greeting goes with offers of its own, which lie over the answers and
+        # write into the folder; the address is told above.
+        "logger.hideWelcomeMessage": "true",
         "client.toolbarMode": "minimal",
         "client.showErrorDetails": "none",
     }

@@ -44,6 +44,7 @@ def test_the_page_is_on_this_computer_alone_and_tells_no_one(settings):
     assert found["server.enableStaticServing"] == "false"
     assert int(found["server.maxUploadSize"]) <= 2  # MB
     assert found["client.showErrorDetails"] == "none"
+    assert found["logger.hideWelcomeMessage"] == "true"  # no offers of the server's own either
 
 
 def test_the_file_says_the_same_as_the_verb():
