@@ -258,3 +258,15 @@ def test_a_meter_is_off_by_half_of_what_is_said_of_it_and_by_one_share_on_all_it
     numbers[1, place] = 0.01
     drawn, scaled = refitter.shown(refitter.faults[:1] * 2, numbers)
     assert scaled == pytest.approx(1.01 * drawn)
+
+
+def test_a_reading_left_out_is_as_if_it_were_never_taken():
+    taken = read(ON_STRIPS, joint_0=0.2).readings
+    spoiled = replace(taken[1], value=0.7 * taken[1].value)
+    values = np.array([one.value for one in (taken[0], spoiled, *taken[2:])])
+    out = np.arange(len(taken)) == 1
+    (left,) = refitter_for(MODEL, parts(), Readings(taken)).refit(values[None], out[None])
+    fewer = Readings((taken[0], *taken[2:]))
+    (alone,) = refitter_for(MODEL, parts(), fewer).refit(values[None, ~out])
+    assert left.probability == pytest.approx(alone.probability, abs=1e-6)
+    assert left.best.peak.misfit == pytest.approx(alone.best.peak.misfit, rel=1e-6)
