@@ -188,7 +188,7 @@ def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalo
     """Answer a supply that is built, from its charge."""
     use, wired, sized = design.use, built.wired, built.sized
     heat, circuit = built.heat, built.circuit
-    lasts = supply_answer(circuit, charge, use, load_tolerance(wired))
+    lasts = supply_answer(charge, load_tolerance(wired))
     full = solve(circuit.network, lasts.output_v if circuit.converter else wired.output_v)
     runs = run_answers(circuit, full)
     wires = wire_answers(circuit, sized, full, charge.draws[0])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,6 +51,8 @@ HALF_LIGHT, STARVED, FADED = "half light", "converter", "nothing drawn"
 class Charge:
     """One supply on one charge, level by level; level 0 is full, then those of the evening."""
 
+    circuit: Circuit
+    use: Use
     cells: Cells
     levels: tuple[Stretch, ...]
     draws: tuple[Draw, ...]
@@ -69,6 +72,40 @@ class Charge:
         """How long a level counts as light: to its end, or until it is down to half."""
         half_s = self.half_s[number]
         return float(self.curves[number].duration_s) if half_s is None else half_s
+
+    @cached_property
+    def course(self) -> habit.Course:
+        """The charge lived with evening after evening, with all that is drawn in the dark."""
+        part = self.circuit.wired.pack
+        return self._course(dark_w_of(self.circuit) / (part.output_efficiency or 1.0))
+
+    @property
+    def lit_h(self) -> float:
+        """Hours of light, evening after evening; 0 when a USB bank lets it go."""
+        return 0.0 if falls_asleep(self, self.use) else self.course.lit_s / HOUR_S
+
+    @property
+    def switched_off_h(self) -> float:
+        """The same of a supply that is switched off between evenings."""
+        if falls_asleep(self, self.use):
+            return 0.0
+        course = self.course if dark_w_of(self.circuit) == 0.0 else self._course(0.0)
+        return course.lit_s / HOUR_S
+
+    def _course(self, dark_w: float) -> habit.Course:
+        evening = [habit.Stretch(self.number_of(one), one.duration_s) for one in self.use.stretches]
+        curves = [
+            curve if half_s is None else cut_short(curve, half_s)
+            for curve, half_s in zip(self.curves, self.half_s, strict=True)
+        ]
+        return habit.live_with(
+            self.cells,
+            curves,
+            evening,
+            self.use.evenings_a_week,
+            idle_w=dark_w,
+            self_discharge_a=leak_a_of(self.cells, self.circuit.wired.pack),
+        )
 
 
 def run_down(circuit: Circuit, cells: Cells, use: Use) -> Charge:
@@ -92,7 +129,7 @@ def run_down_sizes(
         for size in sizes:
             trials.append(Trial(circuit, scale_pack(cells, parallel=size), most_a * size, tables))
     charges = [
-        _charge(trial.circuit, trial.cells, levels, trial.tables, curves)
+        _charge(trial, use, levels, curves)
         for trial, curves in zip(trials, march(trials), strict=True)
     ]
     return tuple(tuple(charges[at : at + len(sizes)]) for at in range(0, len(charges), len(sizes)))
@@ -106,14 +143,9 @@ def levels_of(use: Use) -> tuple[Stretch, ...]:
     return tuple(found.values())
 
 
-def _charge(
-    circuit: Circuit,
-    cells: Cells,
-    levels: tuple[Stretch, ...],
-    tables: tuple[Draw, ...],
-    whole: list[Discharge],
-) -> Charge:
+def _charge(trial: Trial, use: Use, levels: tuple[Stretch, ...], whole: list[Discharge]) -> Charge:
     """Find where each level of a charge stops being light, and what ends it."""
+    circuit, tables = trial.circuit, trial.tables
     curves, ended_by, stranded = [], [], []
     for drawn, curve in zip(tables, whole, strict=True):
         lowest_v = useful_down_to_v(circuit, drawn)
@@ -128,8 +160,9 @@ def _charge(
         ended_by.append((STARVED if circuit.converter else FADED) if early else usual)
     half_s = [_half_light_s(circuit, *pair) for pair in zip(tables, curves, strict=True)]
     return Charge(
-        cells, levels, tables, tuple(curves), tuple(ended_by), tuple(half_s), tuple(stranded)
-    )
+        circuit, use, trial.cells, levels, tables,
+        tuple(curves), tuple(ended_by), tuple(half_s), tuple(stranded),
+    )  # fmt: skip
 
 
 def cut_short(curve: Discharge, end_s: float) -> Discharge:
@@ -173,18 +206,14 @@ def useful_down_to_v(circuit: Circuit, drawn: Draw) -> float:
     return float(np.interp(lowest_input_v(circuit.converter), input_v, drawn.volts))
 
 
-def supply_answer(
-    circuit: Circuit, charge: Charge, use: Use, power_tolerance: float
-) -> SupplyAnswer:
+def supply_answer(charge: Charge, power_tolerance: float) -> SupplyAnswer:
     """Say how long the supply lasts under the habit, and what its pack goes through."""
+    circuit, use, course = charge.circuit, charge.use, charge.course
     wired, part = circuit.wired, circuit.wired.pack
     dark_w, leak_a = dark_w_of(circuit), leak_a_of(charge.cells, part)
     efficiency = part.output_efficiency or 1.0
-    asleep = falls_asleep(charge, part, use)
-    course = course_of(circuit, charge, use)
-    hours_h = 0.0 if asleep else course.lit_s / HOUR_S
+    asleep, hours_h = falls_asleep(charge, use), charge.lit_h
     low_h, high_h = band_h(hours_h, part, power_tolerance)
-    switched_off = course if dark_w == 0.0 else _course(charge, use, 0.0, leak_a)
     days = 7.0 / use.evenings_a_week
     worn = _worn(part, course.evenings * days * DAY_S) if hours_h > 0.0 else None
     return SupplyAnswer(
@@ -198,10 +227,10 @@ def supply_answer(
         hours_h=hours_h,
         hours_low_h=low_h,
         hours_high_h=high_h,
-        switched_off_h=0.0 if asleep else switched_off.lit_s / HOUR_S,
-        standby_share_ratio=_standby_share(charge, use, course),
+        switched_off_h=charge.switched_off_h,
+        standby_share_ratio=_standby_share(charge),
         stranded_ratio=charge.stranded[0],
-        ended_by="auto-off" if asleep else _course_ended_by(charge, course),
+        ended_by="auto-off" if asleep else _course_ended_by(charge),
         evenings_per_charge_count=0.0 if asleep else course.evenings,
         charges_per_year_count=worn.charges_per_year if worn else 0.0,
         full_level_h=charge.counted_s(0) / HOUR_S,
@@ -230,27 +259,13 @@ def band_h(hours_h: float, part: Pack, power_tolerance: float) -> tuple[float, f
     return hours_h / factor, hours_h * factor
 
 
-def lit_h(circuit: Circuit, charge: Charge, use: Use) -> float:
-    """Hours of light of one charge, evening after evening; 0 when a USB bank lets it go."""
-    if falls_asleep(charge, circuit.wired.pack, use):
-        return 0.0
-    return course_of(circuit, charge, use).lit_s / HOUR_S
-
-
-def course_of(circuit: Circuit, charge: Charge, use: Use) -> habit.Course:
-    """Live with one charge, evening after evening, with all that is drawn in the dark."""
-    part = circuit.wired.pack
-    cells_w = dark_w_of(circuit) / (part.output_efficiency or 1.0)
-    return _course(charge, use, cells_w, leak_a_of(charge.cells, part))
-
-
-def _standby_share(charge: Charge, use: Use, course: habit.Course) -> float:
+def _standby_share(charge: Charge) -> float:
     """Share of what is drawn from the cells that goes between evenings.
 
     What the lit stretches draw is known from their levels; the rest goes in the dark.
     """
+    use, course, lit_coulomb = charge.use, charge.course, 0.0
     evening_s = math.fsum(stretch.duration_s for stretch in use.stretches)
-    lit_coulomb = 0.0
     for stretch in use.stretches:
         number = charge.number_of(stretch)
         curve, counted_s = charge.curves[number], charge.counted_s(number)
@@ -282,29 +297,14 @@ def _worn(part: Pack, charge_s: float) -> Wear:
     )
 
 
-def _course(charge: Charge, use: Use, dark_w: float, leak_a: float) -> habit.Course:
-    evening = [
-        habit.Stretch(charge.number_of(stretch), stretch.duration_s) for stretch in use.stretches
-    ]
-    return habit.live_with(
-        charge.cells,
-        [
-            curve if half_s is None else cut_short(curve, half_s)
-            for curve, half_s in zip(charge.curves, charge.half_s, strict=True)
-        ],
-        evening,
-        use.evenings_a_week,
-        idle_w=dark_w,
-        self_discharge_a=leak_a,
-    )
-
-
-def falls_asleep(charge: Charge, part: Pack, use: Use) -> bool:
+def falls_asleep(charge: Charge, use: Use) -> bool:
     """Whether a USB bank takes the light for nothing at one of the evening's levels."""
+    part = charge.circuit.wired.pack
     return bank_falls_asleep(charge.cells, charge.levels, charge.draws, part, use)
 
 
-def _course_ended_by(charge: Charge, course: habit.Course) -> str:
+def _course_ended_by(charge: Charge) -> str:
+    course = charge.course
     if course.level is None:
         return "ran down unlit"
     if charge.half_s[course.level] is not None:

@@ -35,7 +35,7 @@ def march(trials: Sequence[Trial]) -> list[list[Discharge]]:
         np.array([[_longer(d.peak_w, rows_count) for d in t.tables] for t in trials]),
     )
     batch = stack_packs([trial.cells for trial in trials])
-    column = Pack(*(getattr(batch, field.name)[:, None] for field in fields(Pack)))
+    column = batch.column()
     together = discharge(column, load, np.array([[trial.most_a] for trial in trials]))
     return [_in_row(together, row) for row in range(len(trials))]
 

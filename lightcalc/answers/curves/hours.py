@@ -16,11 +16,8 @@ from lightcalc.answers.curves.results import EveningCurve, LevelCurve, PackSizeC
 from lightcalc.answers.draw import Circuit
 from lightcalc.answers.endurance import (
     HOUR_S,
-    Charge,
     band_h,
-    course_of,
     falls_asleep,
-    lit_h,
     run_down,
     run_down_sizes,
     terminal_v,
@@ -86,10 +83,7 @@ def pack_size_curves(
             supplies += _ready(build.design, catalogue, known)
         owned.append((build.name, slice(first, len(supplies))))
     charges = run_down_sizes(supplies, design.use, PACK_SIZES) if supplies else ()
-    hours_h = [
-        [lit_h(circuit, charge, design.use) for charge in sizes]
-        for (circuit, _), sizes in zip(supplies, charges, strict=True)
-    ]
+    hours_h = [[charge.lit_h for charge in sizes] for sizes in charges]
     pack = catalogue.packs[design.supplies[0].pack]
     return tuple(
         _pack_size_curve(name, hours_h[own], pack.capacity_coulomb / COULOMB_PER_AH, design)
@@ -102,9 +96,8 @@ def _asked_h(design: Design) -> float | None:
 
 
 def _evening_curve(part: Part, use: Use) -> EveningCurve:
-    circuit, charge, pack = part.circuit, part.charge, part.circuit.wired.pack
-    course = course_of(circuit, charge, use)
-    if falls_asleep(charge, pack, use) or course.lit_s <= 0.0:
+    circuit, charge, course = part.circuit, part.charge, part.charge.course
+    if charge.lit_h <= 0.0:
         return _dark(part)
     lit_s = math.fsum(stretch.duration_s for stretch in use.stretches)
     # A charge that ends with an evening must not begin one more by rounding.
@@ -120,7 +113,7 @@ def _evening_curve(part: Part, use: Use) -> EveningCurve:
         pack_v=_listed(moments.volts),
         pack_a=_listed(moments.amps),
         evening_ends_h=_listed(ends_s[ends_s < course.lit_s * (1.0 + 1e-9)] / HOUR_S),
-        cutoff_v=pack.cutoff_v,
+        cutoff_v=circuit.wired.pack.cutoff_v,
     )
 
 
@@ -211,7 +204,9 @@ def _level_curve(part: Part, design: Design) -> LevelCurve:
         hours_h=tuple(hours_h),
         hours_low_h=tuple(low for low, _ in bands_h),
         hours_high_h=tuple(high for _, high in bands_h),
-        stays_on=tuple(_stays_on(charge, part, stretch, use) for stretch in stretches),
+        stays_on=tuple(
+            not falls_asleep(charge, replace(use, stretches=(stretch,))) for stretch in stretches
+        ),
         mix=mix,
         levels_used_ratio=tuple(used),
         asked_h=_asked_h(design),
@@ -224,10 +219,6 @@ def _lit_longest(use: Use) -> Mix:
     for stretch in use.stretches:
         lit_s[stretch.mix] = lit_s.get(stretch.mix, 0.0) + stretch.duration_s
     return max(lit_s, key=lambda mix: lit_s[mix])
-
-
-def _stays_on(charge: Charge, part: Part, stretch: Stretch, use: Use) -> bool:
-    return not falls_asleep(charge, part.circuit.wired.pack, replace(use, stretches=(stretch,)))
 
 
 def _ready(

@@ -8,7 +8,7 @@ converter lets go. How long an evening's stages can go on from that energy needs
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,7 +46,7 @@ class Energies:
 
     def __init__(self, packs: Sequence[Pack], lowest_w: float, highest_w: float) -> None:
         batch = stack_packs(list(packs))
-        column = Pack(*(getattr(batch, field.name)[:, None] for field in fields(Pack)))
+        column = batch.column()
         ladder = np.geomspace(lowest_w, max(highest_w, 1.01 * lowest_w), RUNGS - 1)
         self.power_w = np.concatenate(([NEXT_TO_NOTHING * lowest_w], ladder))
         self._log_step = np.log(ladder[1] / ladder[0])
@@ -103,23 +103,33 @@ def longest_s(
 ) -> Array:
     """Return no less than how long the stages of evening after evening are lit [s].
 
-    Parameters: `energy_j` (...) of a pack; `dark_w` at least drawn between evenings, (...). Any
-    other quantity that is spent at steady rates will do in place of energy.
+    Parameters: `energy_j` (...) of a pack; `dark_w` at least drawn between evenings, (...).
 
     >>> float(longest_s(np.array(10.0), (Stage(2.0, 3.0),), 0.0, 7.0))
     5.0
     """
     evening_j = sum(stage.least_w * stage.duration_s for stage in stages)
-    lit_s = sum(stage.duration_s for stage in stages)
-    cycle_j = evening_j + np.asarray(dark_w) * max(WEEK_S / evenings_a_week - lit_s, 0.0)
+    dark_s = WEEK_S / evenings_a_week - sum(stage.duration_s for stage in stages)
+    return lit_s(energy_j, evening_j + np.asarray(dark_w) * max(dark_s, 0.0), stages)
+
+
+def lit_s(amount: Array, each: Array, stages: Sequence[Stage]) -> Array:
+    """Return how long stages are lit until an amount (...) is spent, evening after evening [s].
+
+    Of what an evening and the dark after it spend (...), energy or anything else that is spent at
+    steady rates, each stage takes its part.
+
+    >>> float(lit_s(np.array(10.0), np.array(8.0), (Stage(2.0, 3.0),)))
+    4.0
+    """
     # Where nothing is drawn at all it lasts as good as for ever.
-    cycle_j = np.maximum(cycle_j, 1e-9)
-    whole = np.floor(energy_j / cycle_j)
-    left_j, longest = energy_j - whole * cycle_j, whole * lit_s
+    each = np.maximum(each, 1e-9)
+    whole = np.floor(amount / each)
+    left, longest = amount - whole * each, whole * sum(stage.duration_s for stage in stages)
     for stage in stages:
-        stage_j = stage.least_w * stage.duration_s
-        spent_j = np.minimum(left_j, stage_j)
-        part_s = spent_j / np.maximum(stage.least_w, 1e-12)
-        longest = longest + np.where(spent_j < stage_j, part_s, stage.duration_s)
-        left_j = left_j - spent_j
+        most = stage.least_w * stage.duration_s
+        spent = np.minimum(left, most)
+        part_s = spent / np.maximum(stage.least_w, 1e-12)
+        longest = longest + np.where(spent < most, part_s, stage.duration_s)
+        left = left - spent
     return np.asarray(longest)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lightcalc.answers.answer import Built, Part, answer_built, build_supply
 from lightcalc.answers.cost import mass_of, price_of
-from lightcalc.answers.endurance import Charge, lit_h, run_down_sizes
+from lightcalc.answers.endurance import Charge, run_down_sizes
 from lightcalc.design.check import check_against_catalogue
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
@@ -58,7 +58,7 @@ def judge(
             )
     for number, charges in _charges(candidates, built):
         design, group = candidates[number][0], built[number]
-        if worth(number, _known(group, charges, design, catalogue)):
+        if worth(number, _known(group, charges, catalogue)):
             parts = tuple(
                 answer_built(one, charge, design, catalogue)
                 for one, charge in zip(group, charges, strict=True)
@@ -79,9 +79,7 @@ def _charges(
             yield number, [next(charges) for _ in group]
 
 
-def _known(
-    group: Sequence[Built], charges: Sequence[Charge], design: Design, catalogue: Catalogue
-) -> Known:
+def _known(group: Sequence[Built], charges: Sequence[Charge], catalogue: Catalogue) -> Known:
     wired, sized = [one.wired for one in group], [one.sized for one in group]
-    hours = (lit_h(one.circuit, at, design.use) for one, at in zip(group, charges, strict=True))
-    return Known(price_of(wired, sized, catalogue), min(hours), mass_of(wired, sized, catalogue))
+    hours_h = min(charge.lit_h for charge in charges)
+    return Known(price_of(wired, sized, catalogue), hours_h, mass_of(wired, sized, catalogue))

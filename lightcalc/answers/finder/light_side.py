@@ -17,7 +17,7 @@ from lightcalc.answers.answer import warm_c
 from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch
 from lightcalc.answers.finder.offers import NONE, FuseOffer, WireOffer
-from lightcalc.answers.finder.thick import THICK, ThickWire
+from lightcalc.answers.finder.thick import ThickWire
 from lightcalc.answers.results import HeatAnswer, RunAnswer
 from lightcalc.answers.sizing import INSIDE_PIECE_K, SHARING_ROUNDS
 from lightcalc.answers.surroundings import brightest, heat_answer
@@ -151,8 +151,8 @@ class LightSides:
         wires, tips = self.wires.choose(thick_a, loop_m, allowed_v, rating_a, named)
         unsure: Flags = np.asarray(tips.any(axis=1))
         most_a = thick_a
-        thin = self.wires.ohm_per_m[wires] >= THICK.resistance_20c_ohm_per_m
-        for _ in range(0 if batch.apart and thin.all() else SHARING_ROUNDS):
+        alone = batch.apart and self.wires.thin(wires).all()
+        for _ in range(0 if alone else SHARING_ROUNDS):
             lead_a = batch.amps(of, wires, volts)
             ratio = lead_a / np.maximum(most_a, 1e-12)
             unsure = np.asarray(unsure | np.any(np.abs(ratio / 1.01 - 1.0) < 1e-8, axis=1))

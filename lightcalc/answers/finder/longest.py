@@ -73,7 +73,7 @@ def longest_h(loads: Loads, use: Use) -> Array:
 
 
 def _marched(loads: Loads, grid: Array) -> Discharge:
-    column = Pack(**{name: value[:, None] for name, value in vars(loads.cells).items()})
+    column = loads.cells.column()
     table = Load(loads.volts[:, None], loads.mean_w, loads.peak_w)
     return discharge(column, table, loads.most_a[:, None], grid=grid)
 

@@ -362,12 +362,12 @@ class OfSupply:
         bare = np.array([self.pool.powers[k].converter is None for k in power.tolist()], dtype=bool)
         return np.asarray(bare & ~self.stock.bank[self.rows[power]])
 
-    def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
+    def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at lights on powers (m,), both paired."""
         for supply in range(len(self.names)):
-            yield from self._looks(light, power, supply * len(self.pool.lights), wires=wires)
+            yield from self._looks(light, power, supply * len(self.pool.lights))
 
-    def _looks(self, light: Places, power: Places, before: int, *, wires: bool) -> Iterator[Look]:
+    def _looks(self, light: Places, power: Places, before: int) -> Iterator[Look]:
         """Look at one supply, whose lines come after so many others."""
         pool, which = self.pool, self.which[light + before, power]
         for number in np.unique(which):
@@ -375,7 +375,7 @@ class OfSupply:
             pair = light[some], power[some]
             at = np.searchsorted(source.lines, pair[0] + before)
             place = np.searchsorted(source.powers, pair[1])
-            if isinstance(source.load, Steady) or not wires:
+            if isinstance(source.load, Steady):
                 loads = source.load.loads(at, place)
             else:
                 found = look_at(source.load.straight, at, place, source.load.dark_w[at, place])

@@ -23,12 +23,15 @@ from lightcalc.physics.circuit.wire import (
     hot_copper_ratio,
 )
 from lightcalc.tables.fuses import fuse_behaviours
+from lightcalc.tables.wires import metric_size
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 NONE = -1
+# Wire through which sizing first tries how much flows.
+THICK = metric_size(2.5)
 # What rounding may shift.
 TIP = 3e-9
 
@@ -68,6 +71,10 @@ class WireOffer:
         """Whether every wire named (..., leads) stands a rating (...); free ones are chosen so."""
         too_thin = (named != NONE) & ((1.0 - TIP) * rating_a[..., None] > self.amps[named])
         return np.asarray(~too_thin.any(axis=-1))
+
+    def thin(self, places: Places) -> Flags:
+        """Say which wires carry no more than the one that sizing tries first."""
+        return np.asarray(self.ohm_per_m[places] >= THICK.resistance_20c_ohm_per_m)
 
     def least(self, name: str, amps: Array) -> Array:
         """Return the least of a column among wires on offer that stand a current (...)."""

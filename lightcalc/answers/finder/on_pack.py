@@ -114,11 +114,13 @@ def _loads(
 
 
 def _wires(straight: Straight, light: Places, place: Places) -> tuple[Places, Array]:
-    """Choose the wire of each lead (m, leads), and find what then flows into all feeds (m,)."""
+    """Choose the wire of each lead (m, leads); also return what flows into all feeds at least."""
     batch, offer = straight.batch, straight.sides.wires
     of, rows = straight.of[light], straight.rows[place]
     wires, most_a = straight.wires[0][light, place], straight.lead_a[light, place]
     volts, rating_a = straight.stock.full_v[rows], straight.rating_a[light, place]
+    if batch.apart and offer.thin(wires).all():
+        return wires, straight.least_a(light, volts)
     allowed_v = straight.sides.ask.lead_drop_ratio * straight.stock.terminal_v[rows][:, None]
     loop_m = (1.0 + 1.0 / batch.returns) * batch.leads_m[of]
     for _ in range(SHARING_ROUNDS):

@@ -28,7 +28,7 @@ class Looked(Protocol):
     def straight(self, power: Places) -> Flags:
         """Say which powers are packs with nothing behind them that holds its volts."""
 
-    def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
+    def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at lights on powers, both paired."""
 
 
@@ -57,14 +57,13 @@ class Pool:
         """Say which powers (m,) are packs with nothing behind them that holds its volts."""
         return self.supplies[0].straight(power)
 
-    def looks(self, light: Places, power: Places, *, wires: bool) -> Iterator[Look]:
+    def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at some lights and powers (m,), both paired.
 
-        With `wires` each straight on a pack is wired for it, which takes longer. What is still to
-        be run down is returned.
+        Each straight on a pack is wired for it. What is still to be run down is returned.
         """
         for supply in self.supplies:
-            yield from supply.looks(light, power, wires=wires)
+            yield from supply.looks(light, power)
 
 
 class Look(NamedTuple):

@@ -33,12 +33,12 @@ from lightcalc.parts.kinds import Catalogue
 
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
+Flags = NDArray[np.bool_]
 # Of so many that could be best, those that none of them beats are answered next; of so few, all.
 HEAD, FEW = 16, 6
-# How well a row is known: from bounds alone, run down, or wired and run down; and how many at a
-# time are looked at more closely then.
-ROUGH, MARCHED, WIRED = 0, 1, 2
-CHUNKS = {ROUGH: 1024, MARCHED: 128}
+# How many at a time are looked at more closely: strips straight on packs, which takes longer, and
+# others.
+CHUNKS = {True: 128, False: 1024}
 # Rank of hours that are too few.
 DARK = 10**8
 
@@ -77,6 +77,36 @@ class _Row(NamedTuple):
     power: int
 
 
+class _Rows(NamedTuple):
+    """Rows of bounds (n, 4) with their owners (n, 4).
+
+    `straight` are strips on packs with nothing between, `rough` what was not looked at closely.
+    """
+
+    ranks: Ranks
+    owners: Places
+    straight: Flags
+    rough: Flags
+
+    def of(self, which: Places | Flags) -> _Rows:
+        """Take some of them."""
+        ranks, owners, straight, rough = self
+        return _Rows(ranks[which], owners[which], straight[which], rough[which])
+
+    def next_rough(self) -> Places:
+        """Return the first rough one, and with it the next of its kind."""
+        straight = bool(self.straight[np.argmax(self.rough)])
+        return np.flatnonzero(self.rough & (self.straight == straight))[: CHUNKS[straight]]
+
+
+_NO_ROWS = _Rows(
+    np.empty((0, 4), dtype=np.int64),
+    np.empty((0, 4), dtype=np.intp),
+    np.empty(0, dtype=bool),
+    np.empty(0, dtype=bool),
+)
+
+
 class _Search:
     def __init__(self, design: Design, catalogue: Catalogue, demands: Demands) -> None:
         self.catalogue, self.demands = catalogue, demands
@@ -87,26 +117,22 @@ class _Search:
         self.refused: Counter[str] = Counter()
 
     def steps(self) -> Iterator[Progress]:
-        rows, owners = self._rows()
-        looks = np.full(len(rows), ROUGH)
-        while len(rows):
-            order = np.argsort(rows.sum(axis=1), kind="stable")
-            rows, owners, looks = rows[order], owners[order], looks[order]
-            alive = np.ones(len(rows), dtype=bool)
-            least = looks[:HEAD].min()
-            if least < WIRED:
-                some = np.flatnonzero(looks == least)[: CHUNKS[least]]
-                rows[some], looks[some] = self._refined(owners[some], wires=least == MARCHED)
+        rows = self._rows()
+        while len(rows.ranks):
+            rows = rows.of(np.argsort(rows.ranks.sum(axis=1), kind="stable"))
+            alive = np.ones(len(rows.ranks), dtype=bool)
+            if rows.rough[:HEAD].any():
+                some = rows.next_rough()
+                rows.ranks[some], rows.rough[some] = self._refined(rows.owners[some]), False
             else:
                 # Of few that are left nearly all are answered in the end.
-                few = len(rows) <= FEW
-                some = np.arange(len(rows)) if few else frontier(rows[:HEAD])
+                few = len(rows.ranks) <= FEW
+                some = np.arange(len(rows.ranks)) if few else frontier(rows.ranks[:HEAD])
                 alive[some] = False
-                for found in self._answer([_Row(*owner) for owner in owners[some].tolist()]):
+                for found in self._answer([_Row(*owner) for owner in rows.owners[some].tolist()]):
                     self._let_stand(found)
-            alive &= self._alive(rows)
-            rows, owners, looks = rows[alive], owners[alive], looks[alive]
-            yield self._progress(len(rows))
+            rows = rows.of(alive & self._alive(rows.ranks))
+            yield self._progress(len(rows.ranks))
         yield self._progress(0)
 
     def _progress(self, left_count: int) -> Progress:
@@ -124,10 +150,9 @@ class _Search:
             alive &= ~np.all(rows >= one.ranks, axis=1)
         return np.asarray(alive)
 
-    def _refined(self, owners: Places, *, wires: bool) -> tuple[Ranks, Places]:
-        """Look at rows more closely, and rank them again; how well each is known then."""
+    def _refined(self, owners: Places) -> Ranks:
+        """Look at rows more closely, and rank them again."""
         ranked = np.empty((len(owners), 4), dtype=np.int64)
-        looks = np.full(len(owners), WIRED)
         groups = []
         for build, group in np.unique(owners[:, :2], axis=0).tolist():
             some = np.flatnonzero(np.all(owners[:, :2] == (build, group), axis=1))
@@ -135,15 +160,13 @@ class _Search:
         run_down(
             look
             for build, group, _, light, power in groups
-            for look in self.builds[build][group].looks(light, power, wires=wires)
+            for look in self.builds[build][group].looks(light, power)
         )
         for build, group, some, light, power in groups:
             pool = self.builds[build][group]
-            if not wires:
-                looks[some[pool.straight(power)]] = MARCHED
             ranked[some] = self._ranks(self.builds[build], pool, light, power)
             ranked[some[self._missed(pool, light, power)], 1] = DARK
-        return ranked, looks
+        return ranked
 
     def _missed(self, pool: Pool, light: Places, power: Places) -> NDArray[np.bool_]:
         """Whether powers looked at closely cannot meet the demands."""
@@ -154,17 +177,18 @@ class _Search:
             missed |= pool.fall[light, power] > self.demands.light_fall_ratio
         return np.asarray(missed)
 
-    def _rows(self) -> tuple[Ranks, Places]:
-        """Rank the best that each power could be part of; beside each, whose it is."""
-        rows, owners = [np.empty((0, 4), dtype=np.int64)], [np.empty((0, 4), dtype=np.intp)]
+    def _rows(self) -> _Rows:
+        """Rank the best that each power could be part of."""
+        every = [_NO_ROWS]
         for build, pools in enumerate(self.builds):
             lit = np.all([pool.possible.any(axis=1) for pool in pools], axis=0)
             for group, pool in enumerate(pools):
                 light, power = np.nonzero(pool.possible & lit[:, None])
-                rows.append(self._ranks(pools, pool, light, power))
                 ones = np.ones(len(light), dtype=np.intp)
-                owners.append(np.stack((build * ones, group * ones, light, power), axis=1))
-        return np.concatenate(rows), np.concatenate(owners)
+                owners = np.stack((build * ones, group * ones, light, power), axis=1)
+                ranked = self._ranks(pools, pool, light, power)
+                every.append(_Rows(ranked, owners, pool.straight(power), ones > 0))
+        return _Rows(*(np.concatenate(columns) for columns in zip(*every, strict=True)))
 
     def _ranks(self, pools: Sequence[Pool], pool: Pool, light: Places, power: Places) -> Ranks:
         """Rank powers of a group beside the best of the others in each merit."""

@@ -21,10 +21,10 @@ from numpy.typing import NDArray
 from lightcalc.answers.draw import duties
 from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.alike import Batch, over_volts
-from lightcalc.answers.finder.energy import SLACK, Stage, longest_s
+from lightcalc.answers.finder.energy import Stage
+from lightcalc.answers.finder.fading import Fading, longest_s
 from lightcalc.answers.finder.light_side import LightSides
 from lightcalc.answers.finder.lines import above, below
-from lightcalc.answers.finder.longest import Loads
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
 from lightcalc.answers.finder.thick import ThickWire
@@ -44,8 +44,6 @@ FALL_SHARE, FALL_MARGIN = 0.9, 0.002
 # What thin wire leaves of the current through thick wire, at least (judgement; volts may fall by a
 # tenth).
 LOAD_SHARE = 0.6
-# Charge that a pack can give at most, in parts of that at a slow rate.
-MOST_DRAWN = 1.06
 # Of a mix in which a colour is as good as off nothing is said.
 LEAST_SHARE = 1e-3
 
@@ -280,6 +278,10 @@ class Straight:
         volts = self.stock.terminal_v[self.rows]
         return np.broadcast_to(volts, (len(self.of), len(self.rows)))
 
+    def least_a(self, light: Places, volts: Array) -> Array:
+        """Return no more than lights (m,) draw at full level at volts (m, ...)."""
+        return self._at(volts, self._tables[0][0][light])
+
     def light_lm(self) -> Array:
         """Return at least as much light as there is at full level (n, p)."""
         return self._at(self.nominal_v, self._tables[1][1])
@@ -304,35 +306,21 @@ class Straight:
 
     def hours_h(self, dark_w: Array) -> Array:
         """Return hours that no charge exceeds, quickly told (n, p)."""
+        hours_h = np.full(self.possible.shape, np.inf)
         if self.says_nothing:
-            return np.full(self.possible.shape, np.inf)
-        cells = self.stock.cells(self.rows, self.multiple)
-        light, place = (grid.ravel() for grid in np.indices(self.possible.shape))
-        floor_v = self.floor_v(light, place).reshape(self.possible.shape)
-        full_v = np.broadcast_to(self.stock.full_v[self.rows], floor_v.shape)
-        least_a = np.maximum(self._at(floor_v, self._tables[0][0]), 1e-9)
-        full_level_s = MOST_DRAWN * cells.capacity_coulomb / least_a
-        dark = dark_w / full_v / self._at(full_v, self._tables[0][1])
-        evenings = self.batch.use.evenings_a_week
-        return SLACK * longest_s(full_level_s, self.shares, dark, evenings) / 3600.0
-
-    def loads(self, light: Places, place: Places, dark_w: Array) -> Loads:
-        """Return the least that lights draw on packs (m,) of these, both paired."""
+            return hours_h
+        light, place = np.nonzero(self.possible)
         rows, multiple = self.rows[place], self.multiple[place]
-        volts = np.broadcast_to(self._volts, (len(light), VOLTS))
-        full_w = volts * self._tables[0][0][light]
-        shares = np.array([float(stage.least_w) for stage in self.shares])
-        peak_w = np.broadcast_to(full_w[:, None], (len(light), len(shares), VOLTS))
-        return Loads(
-            cells=self.stock.cells(rows, multiple),
-            volts=volts,
-            mean_w=shares[:, None] * peak_w,
-            peak_w=peak_w,
-            floor_v=self.floor_v(light, place),
-            most_a=self.stock.max_amps[rows] * multiple,
-            dark_w=dark_w,
-            leak_a=self.stock.leak_a[rows] * multiple,
+        load = Fading(
+            self.stock.cells(rows, multiple),
+            lambda volts: self.least_a(light, volts),
+            self.floor_v(light, place),
+            dark_w[light, place],
+            self.stock.leak_a[rows] * multiple,
         )
+        found_s = longest_s(load, self.shares, self.batch.use.evenings_a_week)
+        hours_h[light, place] = found_s / 3600.0
+        return hours_h
 
     def floor_v(self, light: Places, place: Places) -> Array:
         """Lowest volts at which there can still be half of the light that a charge begins with."""
@@ -365,7 +353,3 @@ class Bare:
     def hours_h(self) -> Array:
         """Hours that no charge exceeds, quickly told."""
         return self.straight.hours_h(self.dark_w)
-
-    def loads(self, light: Places, place: Places) -> Loads:
-        """Return the least that lights draw on packs (m,), both paired, for the whole of them."""
-        return self.straight.loads(light, place, self.dark_w[light, place])

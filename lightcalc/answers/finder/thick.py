@@ -11,15 +11,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.finder.alike import Batch
+from lightcalc.answers.finder.offers import THICK
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.wire import loop_ohm
-from lightcalc.tables.wires import metric_size
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
-
-# Wire through which sizing first tries how much flows.
-THICK = metric_size(2.5)
 
 
 class ThickWire:

@@ -137,8 +137,11 @@ QUICK_GRID = np.concatenate(
     )
 )
 """For very large batches: hours within 0.1 % of those of GRID, for packs that last an hour."""
-TINY = np.finfo(float).tiny
 _LEAST_RATE_PER_S = 1.0 / (20 * 365.25 * 86400)
+# Of a load that draws nothing, so that time stays a number.
+_LEAST_A = 1e-290
+_LAG_SHARES = np.array(LAG_SHARES)[:, None]
+_LAG_RATES = -1.0 / np.array(LAG_TIMES)[:, None]
 _CHUNK = 8192
 
 
@@ -159,37 +162,41 @@ class _March:
         size = pack.ohms.size
         self.behind = np.zeros((len(LAG_TIMES), size))
         self.lags = bool(pack.lag_s.any() or pack.lag_rise_s_per_a.any())
+        self.idle_a = pack.capacity_coulomb * _LEAST_RATE_PER_S
         self.ending = np.full(size, ENDINGS.index(Ending.FLAT))
         self.alive = np.ones(size, dtype=bool)
         self.totals = np.zeros((4, size))
         self.now = self._point(0.0)
         self.amps_before = self.now.amps
+        self.paces = self._paces(self.now)
         self._stop_before_start()
 
     def _point(self, state: float) -> _Point:
-        rest = source = self.at_rest.at(state)
         if self.lags:
-            behind = self.behind.sum(axis=0)
-            behind += state
-            source = self.at_rest.at(behind)
+            both = np.empty((2, self.alive.size))
+            both[0] = state
+            self.behind.sum(axis=0, out=both[1])
+            both[1] += state
+            rest, source = self.at_rest.at(both)
+        else:
+            rest = source = self.at_rest.at(state)
         volts, amps, peak = self.crossing.at(source)
         return _Point(source, rest, volts, amps, peak, self.rate.at(amps))
 
     def _stop_before_start(self) -> None:
         self._mark(self.now.source <= self.crossing.least_volts, self._cutoff_or_stall())
         self._mark(self.now.peak > self.max_amps, ENDINGS.index(Ending.TRIP))
-        self._mark(self._idle(self.now), ENDINGS.index(Ending.IDLE))
+        self._mark(self.now.amps < self.idle_a, ENDINGS.index(Ending.IDLE))
 
     def _cutoff_or_stall(self) -> NDArray[np.intp]:
         stall, cutoff = ENDINGS.index(Ending.STALL), ENDINGS.index(Ending.CUTOFF)
         return np.where(self.crossing.stalls, stall, cutoff)
 
-    def _idle(self, point: _Point) -> NDArray[np.bool_]:
-        return point.amps < self.pack.capacity_coulomb * _LEAST_RATE_PER_S
-
     def _mark(self, ended: NDArray[np.bool_], ending: ArrayLike) -> None:
-        self.ending = np.where(self.alive & ended, ending, self.ending)
-        self.alive = self.alive & ~ended
+        ended = self.alive & ended
+        if ended.any():
+            self.ending = np.where(ended, ending, self.ending)
+            self.alive = self.alive & ~ended
 
     def step(self, state: float, width: float) -> None:
         """Walk on to the next grid point, or to the end that lies before it."""
@@ -206,8 +213,8 @@ class _March:
             last = _between(was.of(ends), new.of(ends), share)
             reached = self.ending[ends] != ENDINGS.index(Ending.TRIP)
             new.put(ends, _at_end(last, new.of(ends), reached))
-        self._mark(self._idle(new), ENDINGS.index(Ending.IDLE))
-        self._add(was, new, walked)
+        self._mark(new.amps < self.idle_a, ENDINGS.index(Ending.IDLE))
+        self._add(new, walked)
         self.now, self.amps_before = new, was.amps
 
     def _let_lag_build(self, was: _Point, width: float) -> None:
@@ -226,12 +233,11 @@ class _March:
         amps += 1e-30
         amps *= np.maximum(lag, 1e-9, out=lag)
         lags = width * pack.capacity_coulomb / amps
-        for i, (share, time) in enumerate(zip(LAG_SHARES, LAG_TIMES, strict=True)):
-            goal = share * whole
-            left = np.multiply(lags, -1.0 / time, out=amps)
-            self.behind[i] -= goal
-            self.behind[i] *= np.exp(left, out=left)
-            self.behind[i] += goal
+        goal = _LAG_SHARES * whole
+        left = _LAG_RATES * lags
+        self.behind -= goal
+        self.behind *= np.exp(left, out=left)
+        self.behind += goal
 
     def _share_walked(
         self, was: _Point, new: _Point, below: NDArray[np.bool_], over: NDArray[np.bool_]
@@ -246,19 +252,24 @@ class _March:
         self._mark(below & ~trips, self._cutoff_or_stall())
         return np.minimum(to_end, to_trip)
 
-    def _add(self, was: _Point, new: _Point, width: Floats) -> None:
+    def _add(self, new: _Point, width: Floats) -> None:
         """Add time, charge, energy and open-circuit energy, by trapezoids over the state."""
-        half = width * self.pack.capacity_coulomb
-        half *= 0.5
-        seconds, charge, energy, rest = self.totals
-        for point in (was, new):
-            part = half / point.gear
-            charge += part
-            energy += part * point.volts
-            rest += part * point.rest
-            # What has ended walks no width; a load that draws nothing would make 0 / 0 of it.
-            with np.errstate(over="ignore"):
-                seconds += np.divide(part, np.maximum(point.amps, TINY), out=part)
+        paces, part = self._paces(new), width * self.pack.capacity_coulomb
+        part *= 0.5
+        self.paces += paces
+        self.paces *= part
+        self.totals += self.paces
+        self.paces = paces
+
+    def _paces(self, point: _Point) -> Floats:
+        """Growth of each total with the state, over the capacity."""
+        paces = np.empty((4, point.amps.size))
+        seconds, charge, energy, rest = paces
+        np.divide(1.0, point.gear, out=charge)
+        np.multiply(charge, point.volts, out=energy)
+        np.multiply(charge, point.rest, out=rest)
+        np.divide(charge, np.maximum(point.amps, _LEAST_A), out=seconds)
+        return paces
 
     def endurance(self) -> Endurance:
         """Totals so far."""

@@ -234,7 +234,7 @@ def _habit(
 
 def _dark_curve(pack: Pack, idle_w: ArrayLike, self_discharge_a: ArrayLike) -> _Curve:
     # At rest the pack reaches its cut-off a little later than under the slow current.
-    column = Pack(*(getattr(pack, field.name)[:, None] for field in fields(Pack)))
+    column = pack.column()
     flat_at = pack.drawn_at_rest(pack.cutoff_volts)[:, None]
     share = np.linspace(0.0, 1.0, _DARK_ROWS) * flat_at
     idle, leak_a = (np.reshape(values, (-1, 1)) for values in (idle_w, self_discharge_a))

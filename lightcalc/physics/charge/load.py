@@ -75,10 +75,13 @@ class Crossing:
 
     def __init__(self, load: Load, ohms: Floats, cutoff_volts: Floats) -> None:
         self._ohms = ohms
-        self._average = _lines(load.volts, load.power_w, ohms.size)
-        self._peak = _lines(load.volts, load.peak_power_w, ohms.size)
-        self._lows = _least_at_or_above(load.volts, self._peak, ohms, cutoff_volts)
-        self._first = np.arange(ohms.size) * self._lows.shape[1]
+        average = _lines(load.volts, load.power_w, ohms.size)
+        peak = _lines(load.volts, load.peak_power_w, ohms.size)
+        self._lows = _least_at_or_above(load.volts, peak, ohms, cutoff_volts)
+        self._lines = np.stack((*average, *peak)).reshape(4, -1)
+        self._average_w, self._peak_w = average[0][:, 0], peak[0][:, 0]
+        # Of the rows of each pair the first one is at or below any volts that are asked for.
+        self._first = np.arange(ohms.size) * self._lows.shape[1] - 1
         self._level = load.volts.size == 1
         self.least_volts = self._lows[:, 0]
         self.stalls = self.at(self.least_volts).volts > cutoff_volts * (1 + 1e-6)
@@ -88,22 +91,25 @@ class Crossing:
         source = np.maximum(source_volts, self.least_volts)
         if self._level:
             return self._at_level(source)
-        row = np.count_nonzero(self._lows <= source[:, None], axis=1) - 1
-        flat = self._first + row
-        a, b, c, d = (line.take(flat) for line in (*self._average, *self._peak))
-        half = (source - self._ohms * d) / 2
-        volts = half + np.sqrt(np.maximum(half * half - self._ohms * c, 0.0))
+        flat = (self._lows <= source[:, None]).sum(axis=1)
+        flat += self._first
+        a, b, c, d = self._lines.take(flat, axis=1)
+        half = source - self._ohms * d
+        half *= 0.5
+        root = half * half
+        root -= self._ohms * c
+        np.maximum(root, 0.0, out=root)
+        volts = half + np.sqrt(root, out=root)
         return Meeting(volts, a / volts + b, c / volts + d)
 
     def _at_level(self, source: Floats) -> Meeting:
         """Find the same where power does not change with volts."""
-        average, peak = self._average[0][:, 0], self._peak[0][:, 0]
         volts = source * 0.5
         root = volts * volts
-        root -= self._ohms * peak
+        root -= self._ohms * self._peak_w
         np.maximum(root, 0.0, out=root)
         volts += np.sqrt(root, out=root)
-        return Meeting(volts, average / volts, peak / volts)
+        return Meeting(volts, self._average_w / volts, self._peak_w / volts)
 
 
 def _lines(volts: Floats, power: Floats, size: int) -> tuple[Floats, Floats]:

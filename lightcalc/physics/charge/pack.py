@@ -56,6 +56,10 @@ class Pack:
         """Shape of the batch; () for one pack."""
         return self.capacity_coulomb.shape
 
+    def column(self) -> Pack:
+        """Return a flat batch (n,) as one of (n, 1), to be taken with several of something."""
+        return Pack(*(getattr(self, field.name)[:, None] for field in fields(Pack)))
+
     @property
     def short_circuit_amps(self) -> Floats:
         """Current into a short at the terminals of the full pack [A]; protection not counted."""

@@ -21,7 +21,7 @@ def bounds_of(searched, closely):
     best = {}
     for pools in Bounds(choices, searched.demands).pools():
         for pool in pools if closely else ():
-            run_down(pool.looks(*np.nonzero(pool.possible), wires=closely == "wires"))
+            run_down(pool.looks(*np.nonzero(pool.possible)))
         for row, light in enumerate(pools[0].lights):
             for pool in pools:
                 for column in np.flatnonzero(pool.possible[row]):
@@ -35,7 +35,7 @@ def bounds_of(searched, closely):
 def test_no_answer_is_better_than_its_bounds(seed):
     searched = small_search(seed)
     every = list(answered(searched))
-    for closely in ("", "run down", "wires"):
+    for closely in (False, True):
         choices, best = bounds_of(searched, closely)
         hold(searched, choices, best, every)
 
@@ -105,7 +105,7 @@ ODD = {
 
 
 @pytest.mark.parametrize("name", ODD)
-@pytest.mark.parametrize("closely", ["", "run down", "wires"])
+@pytest.mark.parametrize("closely", [False, True])
 def test_bounds_hold_for_what_is_seldom_built(name, closely):
     every = list(answered(ODD[name]))
     assert any(not stops_in(found) for _, _, found in every)
