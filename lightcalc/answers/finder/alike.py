@@ -79,6 +79,14 @@ class Batch:
         """What the controller draws itself."""
         return controller_idle_a(self.wireds[0])
 
+    @cached_property
+    def standby_a(self) -> Array:
+        """What controller and pixels draw when it is dark."""
+        idle_a = np.full(len(self.wireds), self.idle_a)
+        if self.wireds[0].runs[0].strip.kind == "pixel":
+            idle_a += np.sum(self.of_strips("idle_a") * self.of_runs("units"), axis=1)
+        return idle_a
+
     @property
     def first_leads(self) -> list[int]:
         """Leads that start at the supply."""

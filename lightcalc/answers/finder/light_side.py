@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,22 +39,38 @@ UNSURE_SHARE = 0.8
 class Lit:
     """Cases of light sides behind limits, each of shape (cases,).
 
-    `of` is the light side, `limit_a` and `volts` those of its source. `price` and `mass_kg` are of
-    strips, leads and the fuse after the limit. `lamps_w[on]` is drawn with those channels on,
-    controller and all. `lead_a` flows at full level through thick wires, for the pack's side.
+    `of` is the light side. `price` and `mass_kg` are of strips, leads and the fuse after the limit.
+    `light_lm` is that of the brightest part of the evening. `lamps_w[on]` is drawn with those
+    channels on, controller and all, and `standby_a` when it is dark. `lead_a` flows at full level
+    through thick wires, for the pack's side.
     """
 
     of: Places
-    limit_a: Array
-    volts: Array
     price: Array
     mass_kg: Array
     fall: Array
     light_lm: Array
     full_a: Array
     lead_a: Array
-    lamps_w: dict[tuple[bool, ...], Array]
+    standby_a: Array
     possible: Flags
+    lamps_w: dict[tuple[bool, ...], Array]
+
+    def cases(self, some: slice | Places) -> Lit:
+        """Take some of the cases."""
+        columns = {name: getattr(self, name)[some] for name in _COLUMNS}
+        lamps_w = {on: watts[some] for on, watts in self.lamps_w.items()}
+        return Lit(**columns, lamps_w=lamps_w)
+
+
+_COLUMNS = tuple(field.name for field in fields(Lit) if field.name != "lamps_w")
+
+
+def joined(parts: Sequence[Lit]) -> Lit:
+    """Put cases together that are lit alike."""
+    columns = {name: np.concatenate([getattr(part, name) for part in parts]) for name in _COLUMNS}
+    lamps_w = {on: np.concatenate([part.lamps_w[on] for part in parts]) for on in parts[0].lamps_w}
+    return Lit(**columns, lamps_w=lamps_w)
 
 
 class Warmth:
@@ -121,16 +137,15 @@ class LightSides:
         least = np.where(unsure, UNSURE_SHARE, 1.0)
         return Lit(
             of=of,
-            limit_a=limit_a,
-            volts=volts,
             price=np.where(unsure, 0.0, price) + self._strips(batch, of, "price"),
             mass_kg=np.where(unsure, 0.0, mass_kg) + self._strips(batch, of, "mass_kg_per_m"),
             fall=np.where(unsure, 0.0, np.maximum(fall - 3e-9, 0.0)),
-            light_lm=light_lm / least * (1.0 + 1e-9),
+            light_lm=light_lm / least * (1.0 + 1e-9) * batch.light_ratio[of],
             full_a=full_a * least,
-            lead_a=thick_a[:, batch.first_leads].sum(axis=1),
-            lamps_w={on: watts * least for on, watts in lamps_w.items()},
+            lead_a=thick_a[:, batch.first_leads].sum(axis=1) + batch.idle_a,
+            standby_a=batch.standby_a[of],
             possible=possible,
+            lamps_w={on: watts * least for on, watts in lamps_w.items()},
         )
 
     def _after_limit(self, supply: Supply, limit_a: Array) -> Array:

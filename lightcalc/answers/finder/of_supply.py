@@ -17,7 +17,7 @@ from lightcalc.answers.bought import converter_of
 from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch, alike
 from lightcalc.answers.finder.energy import Stage
-from lightcalc.answers.finder.light_side import Lit
+from lightcalc.answers.finder.light_side import Lit, joined
 from lightcalc.answers.finder.on_pack import look_at
 from lightcalc.answers.finder.pool import Look, Pool
 from lightcalc.answers.finder.steady import Steady
@@ -26,6 +26,7 @@ from lightcalc.answers.finder.straight import Bare, Straight
 from lightcalc.answers.finder.thick import ThickWire
 from lightcalc.answers.findings.service import hold_findings
 from lightcalc.answers.wiring import contact_ohm, wire_up
+from lightcalc.design.piece import Use
 from lightcalc.physics.circuit.converter import Converter, input_current_a, loss_w, lowest_input_v
 from lightcalc.physics.circuit.pwm import time_slices
 from lightcalc.physics.circuit.wire import hot_copper_ratio
@@ -42,12 +43,14 @@ ROUNDING = 1.0 - 1e-9
 AT_LIMIT = 1.0 + 1e-4
 
 
-class _Case(NamedTuple):
-    """Light sides behind one converter: some of those worked out."""
+class _Limit(NamedTuple):
+    """What strips of some rated volts can be behind, for one evening of such channels."""
 
-    lit: Lit
-    some: slice
-    converter: Converter
+    rated_v: float
+    limit_a: float
+    output_v: float
+    use: Use
+    channels: tuple[str, ...]
 
 
 class OfSupply:
@@ -67,6 +70,7 @@ class OfSupply:
         ]
         self.sources: list[_Source] = []
         self._fitting: dict[tuple[str | None, float], tuple[Places, float]] = {}
+        self._known_limits: dict[float, dict[tuple[float, float], list[tuple[str, Places]]]] = {}
         shape = (len(self.wireds), len(pool.powers))
         self.which, self.found = np.zeros(shape, dtype=np.intp), np.zeros(shape, dtype=bool)
 
@@ -74,14 +78,19 @@ class OfSupply:
         """Add it to the pool."""
         self._add_powers()
         uses = [design.use for design in self.pool.designs] * len(self.names)
+        behind: dict[_Limit, list[Lit]] = {}
         for places in alike(self.wireds, uses):
             wireds = tuple(self.wireds[k] for k in places)
             batch, lines = Batch(wireds, uses[places[0]], self.sides.wires), np.array(places)
             asked = list(self._asked_v(batch))
             if any(volts for _, volts in asked):
                 thick = ThickWire(batch, asked)
-                self._add_behind(batch, lines, thick)
+                for limit, lit in self._lit(batch, thick):
+                    behind.setdefault(limit, []).append(replace(lit, of=lines[lit.of]))
                 self._add_straight(batch, lines, thick)
+        for limit, lits in behind.items():
+            lit = joined(lits)
+            self._add_behind(limit, lit.cases(np.argsort(lit.of)))
         self._add_hours()
         self.pool.possible &= self.found.reshape(-1, *self.pool.possible.shape).all(axis=0)
 
@@ -158,51 +167,61 @@ class OfSupply:
                     volts.append(output_v)
             yield of, volts
 
-    def _add_behind(self, batch: Batch, lines: Places, thick: ThickWire) -> None:
-        """Add light sides behind every converter that fits; those of one limit are the same."""
-        asked: dict[tuple[float, float, float], list[tuple[str, Places]]] = {}
-        for name in dict.fromkeys(power.converter for power in self.pool.powers):
-            for rated_v, _ in batch.by_rated_v:
+    def _limits(self, rated_v: float) -> dict[tuple[float, float], list[tuple[str, Places]]]:
+        """Converters and their powers by limit [A] and output [V]; those of one are the same."""
+        if rated_v not in self._known_limits:
+            found: dict[tuple[float, float], list[tuple[str, Places]]] = {}
+            for name in dict.fromkeys(power.converter for power in self.pool.powers):
                 powers, output_v = self._columns(name, rated_v)
                 if name is not None and powers.size:
                     limit_a = self.bounds.catalogue.converters[name].output_max_a
-                    asked.setdefault((rated_v, limit_a, output_v), []).append((name, powers))
+                    found.setdefault((limit_a, output_v), []).append((name, powers))
+            self._known_limits[rated_v] = found
+        return self._known_limits[rated_v]
+
+    def _lit(self, batch: Batch, thick: ThickWire) -> Iterator[tuple[_Limit, Lit]]:
+        """Light up a batch behind every limit that fits."""
+        asked = [
+            (rated_v, *limit, of)
+            for rated_v, of in batch.by_rated_v
+            for limit in self._limits(rated_v)
+        ]
         if not asked:
             return
-        of_rated = dict(batch.by_rated_v)
-        cases = [of_rated[rated_v] for rated_v, _, _ in asked]
-        counts = [len(case) for case in cases]
-        limits, volts = (np.repeat([key[k] for key in asked], counts) for k in (1, 2))
-        lit = self.sides.behind(batch, np.concatenate(cases), limits, volts, thick)
-        stop = 0
-        for (key, named), count in zip(asked.items(), counts, strict=True):
+        counts = [len(of) for *_, of in asked]
+        limits_a, volts = (np.repeat([one[k] for one in asked], counts) for k in (1, 2))
+        every = np.concatenate([of for *_, of in asked])
+        lit, stop = self.sides.behind(batch, every, limits_a, volts, thick), 0
+        channels = batch.wireds[0].runs[0].strip.channels
+        for (*limit, _), count in zip(asked, counts, strict=True):
             some, stop = slice(stop, stop + count), stop + count
-            for name, powers in named:
-                part = converter_of(self.bounds.catalogue.converters[name], key[2])
-                self._add_column(batch, lines, _Case(lit, some, part), powers)
+            yield _Limit(*limit, batch.use, channels), lit.cases(some)
 
-    def _add_column(self, batch: Batch, lines: Places, case: _Case, powers: Places) -> None:
-        lit, some, converter = case
-        lines, pool = lines[lit.of[some]], self.pool
-        lead_a = (lit.lead_a[some] + batch.idle_a)[:, None]
-        output_w = np.minimum(lead_a, converter.limit_a) * converter.output_v
+    def _add_behind(self, limit: _Limit, lit: Lit) -> None:
+        """Add light sides behind every converter of a limit."""
+        for name, powers in self._limits(limit.rated_v)[limit.limit_a, limit.output_v]:
+            converter = converter_of(self.bounds.catalogue.converters[name], limit.output_v)
+            self._add_column(limit, lit, converter, powers)
+
+    def _add_column(self, limit: _Limit, lit: Lit, converter: Converter, powers: Places) -> None:
+        pool = self.pool
+        output_w = np.minimum(lit.lead_a[:, None], converter.limit_a) * converter.output_v
         drop = 1.0 - self.sides.ask.lead_drop_ratio
         input_v = np.maximum(
             self.stock.lowest_v[self.rows[powers]] * drop, lowest_input_v(converter)
         )
         pack_a = np.asarray(input_current_a(converter, output_w, input_v))
         price, mass_kg, possible = self._pack_side(pack_a, powers)
-        ratio = batch.light_ratio[lit.of[some]][:, None]
         for how, total, values in (
-            (np.add, pool.price, lit.price[some][:, None] + price),
-            (np.add, pool.mass_kg, lit.mass_kg[some][:, None] + mass_kg),
-            (np.maximum, pool.fall, lit.fall[some][:, None]),
-            (np.add, pool.light_lm, lit.light_lm[some][:, None] * ratio),
+            (np.add, pool.price, lit.price[:, None] + price),
+            (np.add, pool.mass_kg, lit.mass_kg[:, None] + mass_kg),
+            (np.maximum, pool.fall, lit.fall[:, None]),
+            (np.add, pool.light_lm, lit.light_lm[:, None]),
         ):
-            self._put(how, total, lines, powers, values)
-        fits = lit.possible[some] & (lit.full_a[some] <= converter.limit_a * AT_LIMIT)
-        self.found[np.ix_(lines, powers)] = fits[:, None] & possible
-        self._add_source(self._load(batch, case, powers, pack_a), lines, powers)
+            self._put(how, total, lit.of, powers, values)
+        fits = lit.possible & (lit.full_a <= converter.limit_a * AT_LIMIT)
+        self.found[np.ix_(lit.of, powers)] = fits[:, None] & possible
+        self._add_source(self._load(limit, lit, converter, powers), lit.of, powers)
 
     def _pack_side(self, pack_a: Array, powers: Places) -> tuple[Array, Array, Flags]:
         """Least price and mass of pack lead and fuse for currents (n, p), and what may do."""
@@ -232,32 +251,29 @@ class OfSupply:
             )
         return costs[0], costs[1], possible
 
-    def _load(self, batch: Batch, case: _Case, powers: Places, pack_a: Array) -> Steady:
+    def _load(self, limit: _Limit, lit: Lit, converter: Converter, powers: Places) -> Steady:
         """Least power at the pack: that of the converter at its lowest input."""
-        lit, some, converter = case
         drawn_w = {}
         for on, watts in lit.lamps_w.items():
-            lost_w = np.asarray(loss_w(converter, watts[some], converter.input_min_v))
-            drawn_w[on] = (watts[some] + lost_w)[:, None]
-        channels = batch.wireds[0].runs[0].strip.channels
+            lost_w = np.asarray(loss_w(converter, watts, converter.input_min_v))
+            drawn_w[on] = (watts + lost_w)[:, None]
         stages, peaks_w = [], []
-        for stretch in batch.use.stretches:
-            parts = time_slices(duties(channels, stretch))
+        for stretch in limit.use.stretches:
+            parts = time_slices(duties(limit.channels, stretch))
             mean_w = np.sum([part.share * drawn_w[part.on] for part in parts], axis=0)
             stages.append(Stage(mean_w, stretch.duration_s))
             peaks_w.append(np.max([drawn_w[part.on] for part in parts], axis=0))
         rows, multiple = self.rows[powers], self.multiple[powers]
-        idle_w = self._standby_w(batch, lit.of[some], converter.output_v)[:, None]
-        idle_w = np.broadcast_to(idle_w, pack_a.shape)
+        idle_w = np.repeat(lit.standby_a[:, None] * converter.output_v, len(powers), axis=1)
         dark_w = idle_w + np.asarray(loss_w(converter, idle_w, self.stock.terminal_v[rows]))
         return Steady(
-            batch.use,
+            limit.use,
             self.stock,
             rows,
             multiple,
             tuple(stages),
             tuple(peaks_w),
-            drawn_w[(True,) * len(channels)],
+            drawn_w[(True,) * len(limit.channels)],
             self._unless_off(dark_w, powers),
             lowest_input_v(converter),
             self._lead_ohm,
@@ -276,13 +292,6 @@ class OfSupply:
     def _add_source(self, load: Steady | Bare, lines: Places, powers: Places) -> None:
         self.which[np.ix_(lines, powers)] = len(self.sources)
         self.sources.append(_Source(load, lines, powers))
-
-    def _standby_w(self, batch: Batch, of: Places, volts: Array | float) -> Array:
-        """Drawn between evenings by controller and pixels."""
-        idle_a = np.full(len(batch.wireds), batch.idle_a)
-        if batch.wireds[0].runs[0].strip.kind == "pixel":
-            idle_a += np.sum(batch.of_strips("idle_a") * batch.of_runs("units"), axis=1)
-        return np.asarray(idle_a[of] * volts)
 
     def _unless_off(self, dark_w: Array, powers: Places) -> Array:
         """Nothing is drawn when it is switched off, or the bank may be (lights, powers)."""
@@ -318,8 +327,8 @@ class OfSupply:
             most_a = self.bounds.catalogue.connectors[name].max_amps
             possible &= ROUNDING * straight.pack_a <= most_a
         self.found[np.ix_(lines, powers)] = possible
-        idle_w = self._standby_w(batch, straight.of, 1.0)[:, None]
-        dark_w = self._unless_off(idle_w * self.stock.terminal_v[self.rows[powers]], powers)
+        idle_a = batch.standby_a[straight.of][:, None]
+        dark_w = self._unless_off(idle_a * self.stock.terminal_v[self.rows[powers]], powers)
         bank = self.stock.bank[self.rows[powers]]
         if not bank.all():
             self._add_source(Bare(straight, dark_w), lines, powers)

@@ -35,10 +35,10 @@ Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 # Of so many that could be best, those that none of them beats are answered next; of so few, all.
-HEAD, FEW = 16, 6
+HEAD, FEW = 24, 4
 # How many at a time are looked at more closely: strips straight on packs, which takes longer, and
 # others.
-CHUNKS = {True: 128, False: 1024}
+CHUNKS = {True: 128, False: 512}
 # Rank of hours that are too few.
 DARK = 10**8
 
@@ -125,9 +125,8 @@ class _Search:
                 some = rows.next_rough()
                 rows.ranks[some], rows.rough[some] = self._refined(rows.owners[some]), False
             else:
-                # Of few that are left nearly all are answered in the end.
-                few = len(rows.ranks) <= FEW
-                some = np.arange(len(rows.ranks)) if few else frontier(rows.ranks[:HEAD])
+                # Fewer than some take hardly less time, and most are answered in the end.
+                some = np.union1d(frontier(rows.ranks[:HEAD]), np.arange(len(rows.ranks))[:FEW])
                 alive[some] = False
                 for found in self._answer([_Row(*owner) for owner in rows.owners[some].tolist()]):
                     self._let_stand(found)

@@ -48,7 +48,7 @@ CURRENT_TOLERANCE = 1e-12
 SKETCH_TOLERANCE = 1e-9
 """The same for a sketch that needs no step."""
 
-WORTH_A_SKETCH, MOST_SKETCHED_SECTIONS = 4_000, 4
+WORTH_A_SKETCH, MOST_SKETCHED_SECTIONS = 1_500, 4
 """Cases times units from which, and sections up to which, a sketch saves more than it costs."""
 
 WORTH_A_PIECE, WORTH_A_CUT = 3, 20_000
