@@ -61,6 +61,18 @@ class Loads:
         return Loads(cells=cells, **columns)
 
 
+@dataclass(frozen=True)
+class Close:
+    """Lights on packs (m,) looked at closely, at best: fall in light, and whether they may do.
+
+    `loads` are still to be run down; None where nothing is known of them.
+    """
+
+    fall: Array | float
+    possible: NDArray[np.bool_] | bool
+    loads: Loads | None
+
+
 def longest_h(loads: Loads, use: Use) -> Array:
     """Return the hours of light of each load (n,), a little too many rather than too few."""
     found = _marched(loads, QUICK_GRID)

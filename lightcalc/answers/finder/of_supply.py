@@ -18,11 +18,11 @@ from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch, alike
 from lightcalc.answers.finder.energy import Stage
 from lightcalc.answers.finder.light_side import Lit, joined
-from lightcalc.answers.finder.on_pack import look_at
+from lightcalc.answers.finder.on_pack import OnBanks, OnPacks
 from lightcalc.answers.finder.pool import Look, Pool
 from lightcalc.answers.finder.steady import Steady
 from lightcalc.answers.finder.stock import least_rating_a
-from lightcalc.answers.finder.straight import Bare, Straight
+from lightcalc.answers.finder.straight import Straight
 from lightcalc.answers.finder.thick import ThickWire
 from lightcalc.answers.findings.service import hold_findings
 from lightcalc.answers.wiring import contact_ohm, wire_up
@@ -44,7 +44,7 @@ AT_LIMIT = 1.0 + 1e-4
 
 
 class _Limit(NamedTuple):
-    """What strips of some rated volts can be behind, for one evening of such channels."""
+    """What strips of some rated volts can be behind, in evenings of one kind."""
 
     rated_v: float
     limit_a: float
@@ -168,7 +168,7 @@ class OfSupply:
             yield of, volts
 
     def _limits(self, rated_v: float) -> dict[tuple[float, float], list[tuple[str, Places]]]:
-        """Converters and their powers by limit [A] and output [V]; those of one are the same."""
+        """Sort converters and their powers by limit [A] and output [V]."""
         if rated_v not in self._known_limits:
             found: dict[tuple[float, float], list[tuple[str, Places]]] = {}
             for name in dict.fromkeys(power.converter for power in self.pool.powers):
@@ -193,9 +193,9 @@ class OfSupply:
         every = np.concatenate([of for *_, of in asked])
         lit, stop = self.sides.behind(batch, every, limits_a, volts, thick), 0
         channels = batch.wireds[0].runs[0].strip.channels
-        for (*limit, _), count in zip(asked, counts, strict=True):
+        for (rated_v, limit_a, output_v, _), count in zip(asked, counts, strict=True):
             some, stop = slice(stop, stop + count), stop + count
-            yield _Limit(*limit, batch.use, channels), lit.cases(some)
+            yield _Limit(rated_v, limit_a, output_v, batch.use, channels), lit.cases(some)
 
     def _add_behind(self, limit: _Limit, lit: Lit) -> None:
         """Add light sides behind every converter of a limit."""
@@ -289,7 +289,7 @@ class OfSupply:
         plug_ohm = 2.0 * contact_ohm(supply.connectors, self.bounds.catalogue)
         return float(2.0 * supply.pack_lead_m * per_m * ratio) + plug_ohm
 
-    def _add_source(self, load: Steady | Bare, lines: Places, powers: Places) -> None:
+    def _add_source(self, load: Steady | OnPacks | OnBanks, lines: Places, powers: Places) -> None:
         self.which[np.ix_(lines, powers)] = len(self.sources)
         self.sources.append(_Source(load, lines, powers))
 
@@ -300,15 +300,19 @@ class OfSupply:
         return np.where(self.supply.switched_off | asleep, 0.0, dark_w)
 
     def _add_straight(self, batch: Batch, lines: Places, thick: ThickWire) -> None:
-        """Add light sides straight on every pack that fits."""
+        """Add light sides straight on every pack that fits: on bare cells, and on banks."""
         for rated_v, of in batch.by_rated_v:
-            powers, _ = self._columns(None, rated_v)
-            if powers.size:
-                rows, multiple = self.rows[powers], self.multiple[powers]
-                straight = Straight(self.sides, batch, thick, of, self.stock, rows, multiple)
-                self._add_on_packs(straight, lines[of], powers)
+            fitting, _ = self._columns(None, rated_v)
+            bank = self.stock.bank[self.rows[fitting]]
+            for powers, load in ((fitting[~bank], OnPacks), (fitting[bank], OnBanks)):
+                if powers.size:
+                    rows, multiple = self.rows[powers], self.multiple[powers]
+                    straight = Straight(self.sides, batch, thick, of, self.stock, rows, multiple)
+                    dark_w = self._add_on_packs(straight, lines[of], powers)
+                    self._add_source(load(straight, dark_w), lines[of], powers)
 
-    def _add_on_packs(self, straight: Straight, lines: Places, powers: Places) -> None:
+    def _add_on_packs(self, straight: Straight, lines: Places, powers: Places) -> Array:
+        """Add what is known without running them down; return what they draw in the dark."""
         pool, batch = self.pool, straight.batch
         length_m = batch.of_runs("length_m")
         strips = batch.of_strips("price") * length_m / batch.of_strips("reel_m")
@@ -328,48 +332,19 @@ class OfSupply:
             possible &= ROUNDING * straight.pack_a <= most_a
         self.found[np.ix_(lines, powers)] = possible
         idle_a = batch.standby_a[straight.of][:, None]
-        dark_w = self._unless_off(idle_a * self.stock.terminal_v[self.rows[powers]], powers)
-        bank = self.stock.bank[self.rows[powers]]
-        if not bank.all():
-            self._add_source(Bare(straight, dark_w), lines, powers)
-        if bank.any():
-            self._add_source(self._on_banks(straight, dark_w, bank), lines, powers[bank])
-
-    def _on_banks(self, straight: Straight, dark_w: Array, bank: Flags) -> Steady:
-        """Return the loads on banks, which hold their socket's volts to their end."""
-        some = tuple(
-            Stage(np.asarray(one.least_w)[:, bank], one.duration_s) for one in straight.steady_w()
-        )
-        full_w = straight.full_w()[:, bank]
-        return Steady(
-            straight.batch.use,
-            self.stock,
-            straight.rows[bank],
-            straight.multiple[bank],
-            some,
-            (full_w,) * len(some),
-            full_w,
-            dark_w[:, bank],
-            0.0,
-        )
+        return self._unless_off(idle_a * self.stock.terminal_v[self.rows[powers]], powers)
 
     def _add_hours(self) -> None:
         """Bound the hours of every source, quickly."""
         energies = self.bounds.energies(self.supply.health_ratio)
         for one in self.sources:
-            if isinstance(one.load, Steady):
-                hours_h = one.load.hours_h(energies)
-                self.found[np.ix_(one.lines, one.powers)] &= one.load.carried(energies)
-            else:
-                hours_h = one.load.hours_h
-                bank = self.stock.bank[self.rows[one.powers]]
-                hours_h = np.where(bank, np.inf, hours_h)
+            hours_h, carried = one.load.quickly(energies)
+            self.found[np.ix_(one.lines, one.powers)] &= carried
             self._put(np.minimum, self.pool.hours_h, one.lines, one.powers, hours_h)
 
     def straight(self, power: Places) -> Flags:
-        """Say which powers are packs with nothing behind them that holds its volts."""
-        bare = np.array([self.pool.powers[k].converter is None for k in power.tolist()], dtype=bool)
-        return np.asarray(bare & ~self.stock.bank[self.rows[power]])
+        """Say which powers are packs with nothing between them and the strips."""
+        return np.array([self.pool.powers[k].converter is None for k in power.tolist()], dtype=bool)
 
     def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at lights on powers (m,), both paired."""
@@ -384,21 +359,17 @@ class OfSupply:
             pair = light[some], power[some]
             at = np.searchsorted(source.lines, pair[0] + before)
             place = np.searchsorted(source.powers, pair[1])
-            if isinstance(source.load, Steady):
-                loads = source.load.loads(at, place)
-            else:
-                found = look_at(source.load.straight, at, place, source.load.dark_w[at, place])
-                pool.fall[pair] = np.maximum(pool.fall[pair], found.fall)
-                pool.possible[pair] &= found.possible
-                loads = found.loads
-            if isinstance(source.load, Steady) or not source.load.straight.says_nothing:
-                yield Look(pool, *pair, source.load.use, loads)
+            found = source.load.closely(at, place)
+            pool.fall[pair] = np.maximum(pool.fall[pair], found.fall)
+            pool.possible[pair] &= found.possible
+            if found.loads is not None:
+                yield Look(pool, *pair, source.load.use, found.loads)
 
 
 class _Source(NamedTuple):
     """A load with the lines and powers of the pool that it stands for."""
 
-    load: Steady | Bare
+    load: Steady | OnPacks | OnBanks
     lines: Places
     powers: Places
 

@@ -22,14 +22,12 @@ from lightcalc.answers.draw import duties
 from lightcalc.answers.endurance import HALF
 from lightcalc.answers.finder.alike import Batch, over_volts
 from lightcalc.answers.finder.energy import Stage
-from lightcalc.answers.finder.fading import Fading, longest_s
 from lightcalc.answers.finder.light_side import LightSides
 from lightcalc.answers.finder.lines import above, below
 from lightcalc.answers.finder.offers import NONE
 from lightcalc.answers.finder.stock import Stock, least_rating_a
 from lightcalc.answers.finder.thick import ThickWire
 from lightcalc.answers.wiring import contact_ohm
-from lightcalc.design.piece import Use
 from lightcalc.physics.circuit.fuse import CONTINUOUS_MARGIN
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.wire import hot_copper_ratio
@@ -50,7 +48,7 @@ LEAST_SHARE = 1e-3
 
 @dataclass(frozen=True)
 class Straight:
-    """Supplies wired alike, of strips of the same volts, on each of some packs.
+    """Supplies wired alike, of strips of the same volts, on some packs, all banks or none.
 
     `of` are places in the batch (n,), `rows` and `multiple` the packs (p,).
     """
@@ -93,7 +91,12 @@ class Straight:
         load_a = self.lead_a[..., fed].sum(axis=-1)
         found = least_rating_a(self._fuses(surely=True), load_a, self.sides.fuses, slack=1.000001)
         named = self.batch.wireds[0].supply.pack_fuse is not None
-        return np.asarray(((found == self.rating_a) | named) & ~self._tipped)
+        return np.asarray(((found == self.rating_a) | named | self.bank) & ~self._tipped)
+
+    @cached_property
+    def bank(self) -> bool:
+        """Whether the packs are banks, which need no fuse but one that is named."""
+        return bool(self.stock.bank[self.rows[0]])
 
     @cached_property
     def rating_a(self) -> Array:
@@ -102,8 +105,7 @@ class Straight:
         found = least_rating_a(self.fits, self.lead_a[..., fed].sum(axis=-1), self.sides.fuses)
         if self.batch.wireds[0].supply.pack_fuse is not None:
             found = np.broadcast_to(self.sides.fuses.rating_a[self.fits[0]], found.shape)
-        bank = self.stock.bank[self.rows]
-        return np.where(bank, self.stock.socket_a[self.rows], found)
+        return np.broadcast_to(self.stock.socket_a[self.rows], found.shape) if self.bank else found
 
     @property
     def wires(self) -> tuple[Places, Places]:
@@ -160,9 +162,8 @@ class Straight:
         conductors_m = (1 + self.batch.returns) * self.batch.leads_m[self.of]
         supply = self.batch.wireds[0].supply
         pack_per_m = column[pack] if supply.pack_wire else least[pack]
-        bank = self.stock.bank[self.rows]
         fuse = np.min(np.where(self.fits, fuses, np.inf), axis=-1, initial=np.inf)
-        fuse = np.where(np.isfinite(fuse) & ~bank, fuse, 0.0)
+        fuse = np.where(np.isfinite(fuse) & (not self.bank), fuse, 0.0)
         plugs = self.batch.plugs(name)[self.of][:, None]
         return np.asarray(
             np.sum(per_m * conductors_m[:, None], axis=-1)
@@ -173,9 +174,9 @@ class Straight:
 
     @cached_property
     def _volts(self) -> Array:
-        bare = ~self.stock.bank[self.rows]
-        lows = [*self.stock.cutoff_v[self.rows][bare], *self.stock.source_v[self.rows][~bare]]
-        return np.linspace(0.98 * min(lows), 1.002 * self.stock.source_v[self.rows].max(), VOLTS)
+        highs = self.stock.source_v[self.rows]
+        lows = highs if self.bank else self.stock.cutoff_v[self.rows]
+        return np.linspace(0.98 * lows.min(), 1.002 * highs.max(), VOLTS)
 
     @cached_property
     def _tables(self) -> tuple[Array, Array, Array]:
@@ -222,13 +223,20 @@ class Straight:
         carries = LOAD_SHARE * CONTINUOUS_MARGIN * load_a[:, None] <= fuses.carries_a
         return np.asarray(np.min(np.where(carries & fuses.offered, fuses.rating_a, np.inf), axis=1))
 
+    @property
+    def named_fuse_ohm(self) -> float:
+        """Ohms of the fuse that is named for after a bank; 0 where there is none."""
+        name, fuses = self.batch.wireds[0].supply.fuse, self.sides.fuses
+        return float(fuses.ohm[fuses.names.index(name)]) if name else 0.0
+
     @cached_property
     def _fuse_ohm(self) -> Array:
         """Most ohms of a fuse that carries the load (n,)."""
         fuses, supply = self.sides.fuses, self.batch.wireds[0].supply
-        named = [name for name in (supply.pack_fuse, supply.fuse) if name]
-        if named:
-            return np.full(len(self.of), max(fuses.ohm[fuses.names.index(n)] for n in named))
+        if self.bank:
+            return np.full(len(self.of), self.named_fuse_ohm)
+        if supply.pack_fuse:
+            return np.full(len(self.of), fuses.ohm[fuses.names.index(supply.pack_fuse)])
         carries = fuses.rating_a >= self.least_fuse_a[:, None]
         return np.asarray(np.where(carries & fuses.offered, fuses.ohm, 0.0).max(axis=1))
 
@@ -259,7 +267,7 @@ class Straight:
         pair = (np.take_along_axis(table, low + side, axis=1) for side in (0, 1))
         return np.asarray(np.minimum(*pair))
 
-    @property
+    @cached_property
     def says_nothing(self) -> bool:
         """Whether a colour is as good as off, so that no least current is known."""
         return min(float(stage.least_w) for stage in self.shares) < LEAST_SHARE
@@ -282,6 +290,10 @@ class Straight:
         """Return no more than lights (m,) draw at full level at volts (m, ...)."""
         return self._at(volts, self._tables[0][0][light])
 
+    def nominal_a(self) -> Array:
+        """Return no more than lights draw at full level at nominal volts (n, p)."""
+        return self._at(self.nominal_v, self._tables[0][0])
+
     def light_lm(self) -> Array:
         """Return at least as much light as there is at full level (n, p)."""
         return self._at(self.nominal_v, self._tables[1][1])
@@ -291,36 +303,6 @@ class Straight:
         # Where strips cease to hold their current the fall has a kink.
         fall = np.minimum(*(self._least_near(self.nominal_v, table) for table in self._tables[2]))
         return np.asarray(np.maximum(FALL_SHARE * fall - FALL_MARGIN, 0.0))
-
-    def full_w(self) -> Array:
-        """Return the least power at full level and the volts of a bank's socket (n, p)."""
-        amps = self._at(self.nominal_v, self._tables[0][0]) + self.batch.idle_a
-        return np.asarray(self.nominal_v * amps)
-
-    def steady_w(self) -> tuple[Stage, ...]:
-        """Return the least power of each stage at the volts of a bank's socket (n, p)."""
-        full_w, idle_w = self.full_w(), self.batch.idle_a * self.nominal_v
-        return tuple(
-            Stage(idle_w + one.least_w * (full_w - idle_w), one.duration_s) for one in self.shares
-        )
-
-    def hours_h(self, dark_w: Array) -> Array:
-        """Return hours that no charge exceeds, quickly told (n, p)."""
-        hours_h = np.full(self.possible.shape, np.inf)
-        if self.says_nothing:
-            return hours_h
-        light, place = np.nonzero(self.possible)
-        rows, multiple = self.rows[place], self.multiple[place]
-        load = Fading(
-            self.stock.cells(rows, multiple),
-            lambda volts: self.least_a(light, volts),
-            self.floor_v(light, place),
-            dark_w[light, place],
-            self.stock.leak_a[rows] * multiple,
-        )
-        found_s = longest_s(load, self.shares, self.batch.use.evenings_a_week)
-        hours_h[light, place] = found_s / 3600.0
-        return hours_h
 
     def floor_v(self, light: Places, place: Places) -> Array:
         """Lowest volts at which there can still be half of the light that a charge begins with."""
@@ -335,21 +317,3 @@ class Straight:
         half_lm = 0.999 * HALF * self._at(begins_v, light_lm[0])
         passed = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
         return np.asarray(np.maximum(self._volts[np.maximum(passed - 1, 0)], cutoff_v))
-
-
-@dataclass(frozen=True)
-class Bare:
-    """Light sides straight on bare packs, and what they draw in the dark."""
-
-    straight: Straight
-    dark_w: Array
-
-    @property
-    def use(self) -> Use:
-        """The evenings they are used in."""
-        return self.straight.batch.use
-
-    @property
-    def hours_h(self) -> Array:
-        """Hours that no charge exceeds, quickly told."""
-        return self.straight.hours_h(self.dark_w)
