@@ -346,6 +346,10 @@ class OfSupply:
         """Say which powers are packs with nothing between them and the strips."""
         return np.array([self.pool.powers[k].converter is None for k in power.tolist()], dtype=bool)
 
+    def source(self, light: Places, power: Places) -> Places:
+        """Number what is looked at in one go, for lights on powers (m,), both paired."""
+        return self.which[light, power]
+
     def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at lights on powers (m,), both paired."""
         for supply in range(len(self.names)):

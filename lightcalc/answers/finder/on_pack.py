@@ -32,7 +32,7 @@ Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
-VOLTS = 13
+VOLTS = 17
 
 
 @dataclass(frozen=True)

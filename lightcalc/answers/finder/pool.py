@@ -26,7 +26,10 @@ class Looked(Protocol):
     """A supply of a pool, which can look more closely at lights and powers (m,)."""
 
     def straight(self, power: Places) -> Flags:
-        """Say which powers are packs with nothing behind them that holds its volts."""
+        """Say which powers are packs with nothing between them and the strips."""
+
+    def source(self, light: Places, power: Places) -> Places:
+        """Number what is looked at in one go, for lights on powers, both paired."""
 
     def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at lights on powers, both paired."""
@@ -54,8 +57,12 @@ class Pool:
     supplies: list[Looked] = field(default_factory=list)
 
     def straight(self, power: Places) -> Flags:
-        """Say which powers (m,) are packs with nothing behind them that holds its volts."""
+        """Say which powers (m,) are packs with nothing between them and the strips."""
         return self.supplies[0].straight(power)
+
+    def source(self, light: Places, power: Places) -> Places:
+        """Number what is looked at in one go, for lights on powers (m,), both paired."""
+        return self.supplies[0].source(light, power)
 
     def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at some lights and powers (m,), both paired.

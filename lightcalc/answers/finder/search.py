@@ -34,11 +34,12 @@ from lightcalc.parts.kinds import Catalogue
 Ranks = NDArray[np.int64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
-# Of so many that could be best, those that none of them beats are answered next; of so few, all.
-HEAD, FEW = 24, 4
-# How many at a time are looked at more closely: strips straight on packs, which takes longer, and
-# others.
-CHUNKS = {True: 128, False: 512}
+# Of so many that could be best, those that none of them beats are answered next, and so few at
+# least: fewer take hardly less time.
+HEAD, FEW = 48, 4
+# How many of a source are looked at more closely at a time: of strips straight on packs, for which
+# it takes longer, and of others.
+STRAIGHT, BEHIND = 12, 128
 # Rank of hours that are too few.
 DARK = 10**8
 
@@ -80,28 +81,34 @@ class _Row(NamedTuple):
 class _Rows(NamedTuple):
     """Rows of bounds (n, 4) with their owners (n, 4).
 
-    `straight` are strips on packs with nothing between, `rough` what was not looked at closely.
+    `source` numbers what is looked at in one go (n,), `straight` are strips on packs with nothing
+    between, `rough` what was not looked at closely yet.
     """
 
     ranks: Ranks
     owners: Places
+    source: Places
     straight: Flags
     rough: Flags
 
     def of(self, which: Places | Flags) -> _Rows:
         """Take some of them."""
-        ranks, owners, straight, rough = self
-        return _Rows(ranks[which], owners[which], straight[which], rough[which])
+        ranks, owners, source, straight, rough = self
+        return _Rows(ranks[which], owners[which], source[which], straight[which], rough[which])
 
     def next_rough(self) -> Places:
-        """Return the first rough one, and with it the next of its kind."""
-        straight = bool(self.straight[np.argmax(self.rough)])
-        return np.flatnonzero(self.rough & (self.straight == straight))[: CHUNKS[straight]]
+        """Return the first rough ones of every source that is rough near the head."""
+        some = []
+        for source in np.unique(self.source[:HEAD][self.rough[:HEAD]]):
+            alike = np.flatnonzero(self.rough & (self.source == source))
+            some.append(alike[: STRAIGHT if self.straight[alike[0]] else BEHIND])
+        return np.concatenate(some)
 
 
 _NO_ROWS = _Rows(
     np.empty((0, 4), dtype=np.int64),
     np.empty((0, 4), dtype=np.intp),
+    np.empty(0, dtype=np.intp),
     np.empty(0, dtype=bool),
     np.empty(0, dtype=bool),
 )
@@ -125,7 +132,6 @@ class _Search:
                 some = rows.next_rough()
                 rows.ranks[some], rows.rough[some] = self._refined(rows.owners[some]), False
             else:
-                # Fewer than some take hardly less time, and most are answered in the end.
                 some = np.union1d(frontier(rows.ranks[:HEAD]), np.arange(len(rows.ranks))[:FEW])
                 alive[some] = False
                 for found in self._answer([_Row(*owner) for owner in rows.owners[some].tolist()]):
@@ -178,7 +184,7 @@ class _Search:
 
     def _rows(self) -> _Rows:
         """Rank the best that each power could be part of."""
-        every = [_NO_ROWS]
+        every, sources = [_NO_ROWS], 0
         for build, pools in enumerate(self.builds):
             lit = np.all([pool.possible.any(axis=1) for pool in pools], axis=0)
             for group, pool in enumerate(pools):
@@ -186,8 +192,16 @@ class _Search:
                 ones = np.ones(len(light), dtype=np.intp)
                 owners = np.stack((build * ones, group * ones, light, power), axis=1)
                 ranked = self._ranks(pools, pool, light, power)
-                every.append(_Rows(ranked, owners, pool.straight(power), ones > 0))
-        return _Rows(*(np.concatenate(columns) for columns in zip(*every, strict=True)))
+                source = sources + pool.source(light, power)
+                sources = int(source.max(initial=sources)) + 1
+                every.append(_Rows(ranked, owners, source, pool.straight(power), ones > 0))
+        return _Rows(
+            ranks=np.concatenate([rows.ranks for rows in every]),
+            owners=np.concatenate([rows.owners for rows in every]),
+            source=np.concatenate([rows.source for rows in every]),
+            straight=np.concatenate([rows.straight for rows in every]),
+            rough=np.concatenate([rows.rough for rows in every]),
+        )
 
     def _ranks(self, pools: Sequence[Pool], pool: Pool, light: Places, power: Places) -> Ranks:
         """Rank powers of a group beside the best of the others in each merit."""
