@@ -46,7 +46,6 @@ from lightcalc.answers.surroundings import dots_answers, heat_answer, rises_with
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply
 from lightcalc.parts.kinds import Catalogue
-from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.wire import loop_ohm
 
 FAR_BEYOND_K = 40.0
@@ -189,7 +188,7 @@ def answer_built(built: Built, charge: Charge, design: Design, catalogue: Catalo
     use, wired, sized = design.use, built.wired, built.sized
     heat, circuit = built.heat, built.circuit
     lasts = supply_answer(charge, load_tolerance(wired))
-    full = solve(circuit.network, lasts.output_v if circuit.converter else wired.output_v)
+    full = charge.draws[0].told
     runs = run_answers(circuit, full)
     wires = wire_answers(circuit, sized, full, charge.draws[0])
     dots = tuple(

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from lightcalc.answers.jumpers import JumperOhms
 from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Stretch
+from lightcalc.physics.circuit.batch import each_array
 from lightcalc.physics.circuit.converter import Converter, loss_w
 from lightcalc.physics.circuit.ladder import Solution, solve
 from lightcalc.physics.circuit.network import Network
@@ -96,7 +97,8 @@ class Draw:
 
     `watts` are means over the dimmer's period; `peak_w` is drawn while its pulse is on.
     `light_lm` is the light of all runs. `output_peak_a` flows into the controller in the pulse, its
-    own current included, and `channel_peak_a` into the channel that carries most.
+    own current included, and `channel_peak_a` into the channel that carries most. `told` is the
+    network in the first pulse of a period, at the volts that a converter holds, or nominal ones.
     """
 
     volts: Array
@@ -106,6 +108,7 @@ class Draw:
     output_peak_a: Array
     channel_peak_a: Array
     output_v: Array
+    told: Solution
 
     def at_v(self, volts: Array | float, values: Array) -> Array:
         """Return one of the columns at other volts; level outside the table."""
@@ -154,14 +157,17 @@ def _mean(parts: Sequence[tuple[float, Draw]]) -> Draw:
         output_peak_a=np.max([found.output_peak_a for _, found in parts], axis=0),
         channel_peak_a=np.max([found.channel_peak_a for _, found in parts], axis=0),
         output_v=first.output_v,
+        told=first.told,
     )
 
 
 def _straight_from_pack(circuit: Circuit, on: tuple[bool, ...], volts: Array) -> Draw:
-    solution = solve(circuit.network, volts, on)
+    found = solve(circuit.network, np.append(volts, circuit.wired.output_v), on)
+    solution: Solution = each_array(lambda array: array[:-1], found)
     pack_lead_w = circuit.pack_lead_ohm * solution.supply_a**2
     watts = _strip_side(circuit, solution, volts, pack_lead_w)
-    return _as_draw(circuit, solution, watts, volts, volts)
+    drawn = _as_draw(circuit, solution, watts, volts, volts)
+    return replace(drawn, told=each_array(lambda array: np.asarray(array[-1]), found))
 
 
 def _behind_converter(circuit: Circuit, on: tuple[bool, ...], volts: Array) -> Draw:
@@ -275,4 +281,5 @@ def _as_draw(
         output_peak_a=(solution.supply_a + controller_idle_a(circuit.wired)) * rows,
         channel_peak_a=np.max(np.abs(solution.return_a), axis=-1) * rows,
         output_v=output_v,
+        told=solution,
     )

@@ -347,7 +347,7 @@ class OfSupply:
         return np.array([self.pool.powers[k].converter is None for k in power.tolist()], dtype=bool)
 
     def source(self, light: Places, power: Places) -> Places:
-        """Number what is looked at in one go, for lights on powers (m,), both paired."""
+        """Return numbers, the same for what is looked at in one go, of paired lights and powers."""
         return self.which[light, power]
 
     def looks(self, light: Places, power: Places) -> Iterator[Look]:

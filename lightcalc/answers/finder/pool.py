@@ -29,7 +29,7 @@ class Looked(Protocol):
         """Say which powers are packs with nothing between them and the strips."""
 
     def source(self, light: Places, power: Places) -> Places:
-        """Number what is looked at in one go, for lights on powers, both paired."""
+        """Return numbers, the same for what is looked at in one go, of paired lights and powers."""
 
     def looks(self, light: Places, power: Places) -> Iterator[Look]:
         """Look more closely at lights on powers, both paired."""
@@ -61,7 +61,7 @@ class Pool:
         return self.supplies[0].straight(power)
 
     def source(self, light: Places, power: Places) -> Places:
-        """Number what is looked at in one go, for lights on powers (m,), both paired."""
+        """Return numbers, the same for what is looked at in one go, of paired lights and powers."""
         return self.supplies[0].source(light, power)
 
     def looks(self, light: Places, power: Places) -> Iterator[Look]:
