@@ -56,10 +56,10 @@ def test_a_million_designs_are_searched_in_three_seconds_of_a_quiet_machine() ->
             f"{numpy_s:.3f} s; {answered} answered, {standing} stand"
         )
     largest = spent[-len(SEEDS) :]
-    median_s = statistics.median(largest)
-    print(f"the largest: {min(largest):.2f} to {max(largest):.2f} s, median {median_s:.2f} s")
+    most_s, median_s = max(largest), statistics.median(largest)
+    print(f"the largest: {min(largest):.2f} to {most_s:.2f} s, median {median_s:.2f} s")
     most_bytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
     print(f"at most {most_bytes / 2**20:.0f} MiB")
     assert count >= 1_000_000
     assert most_bytes < MOST_BYTES
-    assert median_s / numpy_s < MOST_S / QUIET_NUMPY_S
+    assert most_s / numpy_s < MOST_S / QUIET_NUMPY_S
