@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -89,7 +89,11 @@ class Choices:
     @cached_property
     def feeds(self) -> tuple[str, ...]:
         """Ways to feed the runs."""
-        return (AS_DRAWN, MIDDLE, BOTH_ENDS) if "feeds" in self.find.open else (AS_DRAWN,)
+        if "feeds" not in self.find.open:
+            return (AS_DRAWN,)
+        runs = self.design.runs
+        other = [way for way in (MIDDLE, BOTH_ENDS) if any(_fed(r, way, None) != r for r in runs)]
+        return (AS_DRAWN, *other)
 
     @cached_property
     def wires(self) -> tuple[str | None, ...]:
@@ -181,8 +185,8 @@ class Choices:
     def lit_by_alone(self, light: LightSide) -> Design:
         """Return the design with a light side, its runs still among the supplies as drawn.
 
-        A run with one feed given two has a second lead as long as the first and the run: it goes
-        along the run. To the middle it is longer by half of the run.
+        Feeds that are drawn where they are wanted stay. A new one has a lead that goes along the
+        run from the feed from which that is shortest.
         """
         swap = dict(zip(self.strip_groups, light.strips, strict=True))
         runs = tuple(
@@ -252,8 +256,11 @@ def _fed(run: Run, way: str, wire: str | None) -> Run:
     """Feed a run another way, with leads that go along it, and give its leads a wire."""
     feeds = run.feeds
     if way != AS_DRAWN:
-        near = min(feeds, key=lambda feed: (feed.lead.length_m, feed.at_m))
-        feeds = tuple(_feed(near, name, at_m) for name, at_m in _places(run, way).items())
+        places = _places(run, way)
+        kept = [feed for feed in feeds if feed.at_m in places.values()]
+        drawn_m = [feed.at_m for feed in kept]
+        new = [_feed(feeds, name, at_m) for name, at_m in places.items() if at_m not in drawn_m]
+        feeds = (*kept, *new)
     if wire is not None:
         feeds = tuple(replace(feed, lead=replace(feed.lead, wire=wire)) for feed in feeds)
     return replace(run, feeds=feeds)
@@ -264,9 +271,13 @@ def _places(run: Run, way: str) -> dict[str, float]:
     return {"middle": run.length_m / 2.0} if way == MIDDLE else ends
 
 
-def _feed(near: Feed, name: str, at_m: float) -> Feed:
+def nearest(feeds: Sequence[Feed], at_m: float) -> Feed:
+    """Return the feed from which a lead that goes along the run is shortest at another place."""
+    return min(feeds, key=lambda feed: (feed.lead.length_m + abs(at_m - feed.at_m), feed.at_m))
+
+
+def _feed(drawn: Sequence[Feed], name: str, at_m: float) -> Feed:
     """Return a feed elsewhere on a run, by a lead that goes along it from the nearest one."""
-    if at_m == near.at_m:
-        return near
+    near = nearest(drawn, at_m)
     length_m = near.lead.length_m + abs(at_m - near.at_m)
     return Feed(at_m, replace(near.lead, name=f"{near.lead.name} ({name})", length_m=length_m))

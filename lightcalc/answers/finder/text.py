@@ -9,7 +9,7 @@ import math
 
 from lightcalc.answers.build_text import text_of_build
 from lightcalc.answers.compare import Build
-from lightcalc.answers.finder.choices import AS_DRAWN, Choices
+from lightcalc.answers.finder.choices import AS_DRAWN, Choices, nearest
 from lightcalc.answers.finder.results import Hit
 from lightcalc.design.edit import raw, with_entry, with_value, without_entry
 from lightcalc.design.piece import Feed, Run, Supply
@@ -39,25 +39,27 @@ def text_of_hit(text: str, choices: Choices, hit: Hit) -> str:
 
 
 def _with_feeds(text: str, number: int, drawn: Run, run: Run, system: str) -> str:
-    """Keep the feed that the new ones are led from, moved; add the others with all that it has."""
+    """Keep the feeds that stay; add the others with all that those have which they are led from.
+
+    Where none stays, the first new one takes the place of the one it is led from, and its comments.
+    """
     place = ("runs", number, "feeds")
-    # As the search chooses it: the one with the shortest lead.
-    leads = [(feed.lead.length_m, feed.at_m) for feed in drawn.feeds]
-    near = leads.index(min(leads))
-    for other in reversed(range(len(leads))):
-        if other != near:
-            text = without_entry(text, (*place, other))
-    at_m = drawn.feeds[near].at_m
-    first = next((feed for feed in run.feeds if feed.at_m == at_m), run.feeds[0])
-    if first.at_m != at_m:
-        text = with_value(text, (*place, 0, "at"), _at(first, run))
-        text = with_value(text, (*place, 0, "lead"), _lead(first.lead.length_m, system))
-    kept = raw(text)["runs"][number]["feeds"][0]
+    entries, drawn_m = raw(text)["runs"][number]["feeds"], [feed.at_m for feed in drawn.feeds]
+    stay = {drawn_m.index(feed.at_m) for feed in run.feeds if feed.at_m in drawn_m}
     for feed in run.feeds:
-        if feed is first:
+        if feed.at_m in drawn_m:
             continue
-        new = {"at": _at(feed, run), "lead": _lead(feed.lead.length_m, system)}
-        text = with_entry(text, place, {**kept, **new})
+        near = drawn_m.index(nearest(drawn.feeds, feed.at_m).at_m)
+        moved = {"at": _at(feed, run), "lead": _lead(feed.lead.length_m, system)}
+        if stay:
+            text = with_entry(text, place, {**entries[near], **moved})
+            continue
+        for key, value in moved.items():
+            text = with_value(text, (*place, near, key), value)
+        stay = {near}
+    for other in reversed(range(len(drawn_m))):
+        if other not in stay:
+            text = without_entry(text, (*place, other))
     return text
 
 

@@ -176,18 +176,38 @@ def test_lengths_in_inches_stay_in_inches():
     assert raw(text)["runs"][0]["feeds"][0]["lead"] == "21 7/8 in"
 
 
-def test_new_feeds_are_led_from_the_feed_with_the_shortest_lead():
-    feeds = [
-        {"at": "start", "lead": "90 cm", "connector": "plug-polarised-2"},
-        {"at": "end", "lead": "45 cm", "crosses": ["seat to rails"], "connector": "plug-small-2"},
-    ]
+AT_BOTH_ENDS = [
+    {"at": "start", "lead": "90 cm", "connector": "plug-polarised-2"},
+    {"at": "end", "lead": "45 cm", "crosses": ["seat to rails"], "connector": "plug-small-2"},
+]
+
+
+def fed_at(feeds):
+    """Return the bench with other feeds of its first run, their way open, and its text."""
     text = with_value(text_of("hall-bench"), ("runs", 0, "feeds"), feeds)
-    drawn, catalogue = opened("hall-bench").design, opened("hall-bench").catalogue
-    choices = Choices(replace(read(text, catalogue), find=Find(open=("feeds",))), catalogue)
-    assert drawn.runs[1] == choices.design.runs[1]
-    moved = raw(written(text, choices, first_with(choices, feeds=BOTH_ENDS)))["runs"][0]["feeds"]
-    assert [(feed["at"], feed["lead"]) for feed in moved] == [("end", "45 cm"), ("start", "1.87 m")]
-    assert all(feed["connector"] == "plug-small-2" for feed in moved)
+    catalogue = opened("hall-bench").catalogue
+    return Choices(replace(read(text, catalogue), find=Find(open=("feeds",))), catalogue), text
+
+
+def test_feeds_drawn_where_they_are_wanted_stay_as_they_are():
+    choices, text = fed_at(AT_BOTH_ENDS)
+    found = raw(written(text, choices, first_with(choices, feeds=BOTH_ENDS)))["runs"]
+    assert found[0]["feeds"] == AT_BOTH_ENDS
+    assert [feed["at"] for feed in found[1]["feeds"]] == ["start", "end"]
+
+
+def test_a_new_feed_is_led_from_where_that_takes_the_least_wire():
+    choices, text = fed_at(AT_BOTH_ENDS)
+    (moved,) = raw(written(text, choices, first_with(choices, feeds=MIDDLE)))["runs"][0]["feeds"]
+    # 45 cm, and half of 1.42 m along the run: from the other end it would be 1.61 m.
+    assert (moved["lead"], moved["connector"]) == ("1.16 m", "plug-small-2")
+
+
+def test_a_way_to_feed_that_changes_nothing_is_not_tried():
+    choices, _ = fed_at(AT_BOTH_ENDS)
+    both = replace(choices.design, runs=choices.design.runs[:1])
+    assert BOTH_ENDS in choices.feeds
+    assert Choices(both, choices.catalogue).feeds == ("as drawn", MIDDLE)
 
 
 def test_what_a_converter_is_set_to_goes_with_the_converter():
