@@ -47,30 +47,42 @@ def about(length_m: float, system: str) -> str:
 
 
 def sensor_wire_notes(design: Design, catalogue: Catalogue) -> Iterator[str]:
-    """Say of each eye, aerial or knob that no wire to it is cut, and how far it is from its pack.
+    """Say of what works a controller that no wire to it is cut, and how far it is from its pack.
 
-    No part list tells the length of a controller's own wire, and no design where a controller lies,
-    so its length is not worked out. Beside the pack, within a jumper of it, nothing is said.
+    No catalogue tells the length of a controller's own wire, so none is worked out. Nothing is said
+    of an eye within a jumper of the pack, nor of an aerial or a knob where the controller itself
+    can be on the wires that are cut for it.
     """
     for supply in design.supplies:
         if supply.controller is None or supply.sensor_at_m is None:
             continue
-        if supply.at_m is None or _is_away(supply, design.system):
-            noun = catalogue.controllers[supply.controller].sensor
-            yield _wire_note(supply, noun, _far_words(supply, noun, design.system))
+        noun = catalogue.controllers[supply.controller].sensor
+        if noun == "eye" and (supply.at_m is None or _is_away(supply, design.system)):
+            yield (
+                f"{supply.name}: the wire from {supply.controller} to its eye comes with the "
+                f"controller and is not in this list. {_far_words(supply, noun, design.system)} "
+                "Check that it is long enough before anything is fixed."
+            )
+        elif noun != "eye" and _is_beyond_wires(supply, design.system):
+            cut = measure(_to_controller_m(supply, design.system), design.system)
+            yield (
+                f"{supply.name}: {_far_words(supply, noun, design.system)} The wires of this list "
+                f"from pack to {supply.controller} have {cut}. If the controller goes there, draw "
+                f"a longer pack lead; if only its {noun} does, that wire comes with it and is not "
+                "in this list: check that it is long enough."
+            )
 
 
-def _wire_note(supply: Supply, noun: str, far: str) -> str:
-    if noun == "eye":
-        return (
-            f"{supply.name}: the wire from {supply.controller} to its eye comes with the controller "
-            f"and is not in this list. {far} Check that it is long enough before anything is fixed."
-        )
-    return (
-        f"{supply.name}: the {noun} of {supply.controller} is on the controller, or on a wire that "
-        f"comes with it, which is not in this list. {far} Check that this wire is long enough or, "
-        "where the controller itself goes there, that the wires which lead to it are."
-    )
+def _to_controller_m(supply: Supply, system: str) -> float:
+    """Return how long the wires from a pack to its controller are, as drawn and assumed."""
+    return supply.pack_lead_m + (JUMPER_M[system] if supply.converter else 0.0)
+
+
+def _is_beyond_wires(supply: Supply, system: str) -> bool:
+    """Whether a controller cannot be, or may not be, where it is worked."""
+    if supply.at_m is None or supply.sensor_at_m is None:
+        return True
+    return math.dist(supply.at_m, supply.sensor_at_m) > _to_controller_m(supply, system)
 
 
 def _far_words(supply: Supply, noun: str, system: str) -> str:
@@ -78,8 +90,7 @@ def _far_words(supply: Supply, noun: str, system: str) -> str:
         return f"The design does not say how far the {noun} is from the pack."
     far = about(math.dist(supply.at_m, supply.sensor_at_m), system)
     return (
-        f"In a straight line the {noun} is about {far} from the pack, and any way that a wire can "
-        "go is longer; the design gives no place for the controller."
+        f"In a straight line the {noun} is about {far} from the pack, and any other way is longer."
     )
 
 

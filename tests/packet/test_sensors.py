@@ -28,7 +28,7 @@ def test_the_straight_way_from_pack_to_eye_is_said(system, far):
     (note,) = notes_of(system=system)
     assert f"straight line the eye is about {far} from the pack" in note
     assert "comes with the controller and is not in this list" in note
-    assert "no place for the controller" in note
+    assert "any other way is longer" in note
 
 
 def test_without_the_place_of_the_pack_no_length_is_made_up():
@@ -41,16 +41,23 @@ def test_without_the_place_of_the_pack_no_length_is_made_up():
     ("controller", "noun"),
     [("receiver-radio-1ch", "aerial"), ("dimmer-touch-1ch", "knob or touch pad")],
 )
-def test_where_a_controller_may_sit_itself_the_wires_to_it_are_named(controller, noun):
+def test_wires_too_short_for_a_controller_where_it_is_worked_are_told(controller, noun):
+    # A pack lead of 15 cm and a jumper of 15 cm against 503.8 mm.
     (note,) = notes_of(controller)
-    assert f"the {noun} of {controller}" in note
-    assert "the wires which lead to it are" in note
+    assert f"the {noun} is about 510 mm from the pack" in note
+    assert f"from pack to {controller} have 300 mm" in note
+    (straight,) = notes_of(controller, converter=None)
+    assert f"from pack to {controller} have 150 mm" in straight
+    assert notes_of(controller, pack_lead_m=0.353)
+    assert not notes_of(controller, pack_lead_m=0.354)
+    (unknown,) = notes_of(controller, at_m=None)
+    assert f"does not say how far the {noun} is" in unknown
 
 
 def test_nothing_is_said_without_a_place_or_beside_the_pack():
     assert not notes_of(sensor_at_m=None)
     assert not notes_of(controller=None)
-    # A jumper is 15 cm: parts side by side.
+    # A jumper is 15 cm, along the way that is drawn: parts side by side.
     assert not notes_of(sensor_at_m=(0.30, 0.16, 0.36))
     assert notes_of(sensor_at_m=(0.30, 0.10, 0.39))
 
