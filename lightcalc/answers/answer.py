@@ -28,6 +28,7 @@ from lightcalc.answers.findings.wiring import (
     run_findings,
     wire_findings,
 )
+from lightcalc.answers.fuses import PACK_SIDE, SizedFuse
 from lightcalc.answers.jumpers import jumper_ohms
 from lightcalc.answers.leads import wire_answers
 from lightcalc.answers.look.results import RemoteAnswer, SightAnswer
@@ -41,7 +42,7 @@ from lightcalc.answers.results import (
     WireAnswer,
 )
 from lightcalc.answers.runs import run_answers
-from lightcalc.answers.sizing import PACK_SIDE, Sized, SizedFuse, size_supply
+from lightcalc.answers.sizing import Sized, size_supply
 from lightcalc.answers.surroundings import dots_answers, heat_answer, rises_with_volts
 from lightcalc.answers.wiring import Wired, build_network, wire_up
 from lightcalc.design.piece import Design, Supply

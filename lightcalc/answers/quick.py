@@ -11,7 +11,8 @@ from lightcalc.physics.charge.load import constant_power
 from lightcalc.physics.charge.pack import Pack, scale_pack
 from lightcalc.physics.circuit.wire import Wire, WireDuty, choose_wire, smallest_standard_size
 from lightcalc.physics.dots.diffusion import beam_exponent
-from lightcalc.physics.dots.dots import DotScene, judge_dots, reflecting_surface
+from lightcalc.physics.dots.dots import DotScene, reflecting_surface
+from lightcalc.physics.dots.hiding_distance import judge_dots
 from lightcalc.tables.wires import System, standard_sizes
 
 

@@ -17,11 +17,10 @@ from lightcalc.physics.circuit.strip import channel_current, idle_current
 from lightcalc.physics.dots.diffusion import beam_exponent
 from lightcalc.physics.dots.dots import (
     DotScene,
-    DotVerdict,
-    judge_dots,
     reflecting_surface,
     sheet_surface,
 )
+from lightcalc.physics.dots.hiding_distance import DotVerdict, judge_dots
 from lightcalc.physics.heat import sheds_w_per_m, strip_rise_k
 from lightcalc.tables.mountings import heat_limits, mountings
 

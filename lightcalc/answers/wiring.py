@@ -72,6 +72,15 @@ class WiredLead:
     path_contact_ohm: float = 0.0
 
 
+def lead_path(leads: tuple[WiredLead, ...], number: int) -> list[int]:
+    """Return the leads from one of them back to the supply."""
+    path = []
+    while number >= 0:
+        path.append(number)
+        number = leads[number].parent
+    return path
+
+
 @dataclass(frozen=True)
 class Wired:
     """A supply with its parts, runs and leads.

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from lightcalc.answers.fuses import BY_LIMIT
 from lightcalc.answers.results import FuseAnswer, SupplyAnswer
-from lightcalc.answers.sizing import BY_LIMIT
 from lightcalc.design.piece import Design
 from lightcalc.packet.figures import Figures
 from lightcalc.packet.html import Child, Element, Row, element, table

@@ -23,6 +23,7 @@ from lightcalc.packet.conductors import conductors, returns_of
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.jumpers import JUMPER_M, jumpers
 from lightcalc.packet.reels import plan_reels
+from lightcalc.packet.sensors import sensor_wire_notes
 from lightcalc.parts.kinds import Catalogue, Strip
 
 
@@ -318,4 +319,4 @@ def _notes(
             "Pixel strips also take a data wire from the controller to each run; it is not in "
             "this list."
         )
-    return notes
+    return [*notes, *sensor_wire_notes(design, catalogue)]

@@ -15,7 +15,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -28,7 +27,7 @@ from lightcalc.packet.laid import Laid, extent, laid_runs, mount_words
 from lightcalc.packet.lettering import LARGE_MM, NORMAL_MM, SMALL_MM, clip, width_mm, wrap
 from lightcalc.packet.paper import MARGIN_MM, THICK_MM, Paper, Spot
 from lightcalc.packet.piece_views import PackAt, Piece, PlacedView, SensorAt
-from lightcalc.packet.sensors import placed_sensors
+from lightcalc.packet.sensors import about, placed_sensors
 from lightcalc.packet.symbols import angle_symbol, heading, legend, scale_bar, tag
 from lightcalc.packet.views import ABOVE, FRONT, LEFT, RIGHT, View
 from lightcalc.parts.kinds import Catalogue
@@ -303,17 +302,11 @@ def _notes(scene: _Scene, dropped: bool) -> list[str]:
 def _sensor_words(scene: _Scene) -> str:
     """Say about how far it is from packs to what works their controllers, as it is drawn."""
     listed = "; ".join(
-        f"{one.supply} {one.noun} about {_about(one, scene.design.system)}"
+        f"{one.supply} {one.noun} about {about(one.wire_m, scene.design.system)}"
         for one in scene.piece.sensors
         if one.wired_from_m is not None
     )
     return f" From the pack as drawn, so measure first: {listed}." if listed else ""
-
-
-def _about(sensor: SensorAt, system: str) -> str:
-    """Show a length by geometry, to a centimetre or half an inch."""
-    step_m = 0.01 if system == "metric" else 0.0127
-    return measure(math.ceil(sensor.wire_m / step_m - 1e-6) * step_m, system)
 
 
 def _wire_words(scene: _Scene) -> str:

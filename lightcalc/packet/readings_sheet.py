@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from lightcalc.answers.fuses import PACK_SIDE
 from lightcalc.answers.results import RunAnswer
-from lightcalc.answers.sizing import PACK_SIDE
 from lightcalc.answers.words import told_apart
 from lightcalc.design.piece import Design
 from lightcalc.packet.conductors import MINUS, returns_of

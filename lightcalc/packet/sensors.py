@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from lightcalc.design.piece import Design, Supply
 from lightcalc.packet.dimensions import measure
@@ -33,6 +34,64 @@ def _is_away(supply: Supply, system: str) -> bool:
         return False
     pairs = zip(supply.at_m, supply.sensor_at_m, strict=True)
     return math.fsum(abs(a - b) for a, b in pairs) > JUMPER_M[system]
+
+
+def about(length_m: float, system: str) -> str:
+    """Show a length by geometry, up to the next centimetre or half an inch.
+
+    >>> about(0.5038, "metric"), about(0.5038, "inch")
+    ('510 mm', '20 in')
+    """
+    step_m = 0.01 if system == "metric" else 0.0127
+    return measure(math.ceil(length_m / step_m - 1e-6) * step_m, system)
+
+
+def sensor_wire_notes(design: Design, catalogue: Catalogue) -> Iterator[str]:
+    """Say of what works a controller that no wire to it is cut, and how far it is from its pack.
+
+    No catalogue tells the length of a controller's own wire, so none is worked out. Nothing is said
+    of an eye within a jumper of the pack, nor of an aerial or a knob where the controller itself
+    can be on the wires that are cut for it.
+    """
+    for supply in design.supplies:
+        if supply.controller is None or supply.sensor_at_m is None:
+            continue
+        noun = catalogue.controllers[supply.controller].sensor
+        if noun == "eye" and (supply.at_m is None or _is_away(supply, design.system)):
+            yield (
+                f"{supply.name}: the wire from {supply.controller} to its eye comes with the "
+                f"controller and is not in this list. {_far_words(supply, noun, design.system)} "
+                "Check that it is long enough before anything is fixed."
+            )
+        elif noun != "eye" and _is_beyond_wires(supply, design.system):
+            cut = measure(_to_controller_m(supply, design.system), design.system)
+            yield (
+                f"{supply.name}: {_far_words(supply, noun, design.system)} The wires of this list "
+                f"from pack to {supply.controller} have {cut}. If the controller goes there, draw "
+                f"a longer pack lead; if only its {noun} does, that wire comes with it and is not "
+                "in this list: check that it is long enough."
+            )
+
+
+def _to_controller_m(supply: Supply, system: str) -> float:
+    """Return how long the wires from a pack to its controller are, as drawn and assumed."""
+    return supply.pack_lead_m + (JUMPER_M[system] if supply.converter else 0.0)
+
+
+def _is_beyond_wires(supply: Supply, system: str) -> bool:
+    """Whether a controller cannot be, or may not be, where it is worked."""
+    if supply.at_m is None or supply.sensor_at_m is None:
+        return True
+    return math.dist(supply.at_m, supply.sensor_at_m) > _to_controller_m(supply, system)
+
+
+def _far_words(supply: Supply, noun: str, system: str) -> str:
+    if supply.at_m is None or supply.sensor_at_m is None:
+        return f"The design does not say how far the {noun} is from the pack."
+    far = about(math.dist(supply.at_m, supply.sensor_at_m), system)
+    return (
+        f"In a straight line the {noun} is about {far} from the pack, and any other way is longer."
+    )
 
 
 def sensor_words(supply: Supply, catalogue: Catalogue) -> str:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from lightcalc.answers.fuses import BY_LIMIT, PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.answers.results import Answer, FeedAnswer, FuseAnswer, RunAnswer, WireAnswer
-from lightcalc.answers.sizing import BY_LIMIT, PACK_SIDE, SOCKET, STRIP_SIDE
 from lightcalc.answers.wiring import Wired, wire_up
 from lightcalc.answers.words import Shower
 from lightcalc.design.piece import Design, Supply

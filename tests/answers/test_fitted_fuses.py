@@ -6,7 +6,7 @@ import pytest
 from designs import design, parts, run, supply
 
 from lightcalc.answers.answer import answer
-from lightcalc.answers.sizing import SOCKET, STRIP_SIDE
+from lightcalc.answers.fuses import SOCKET, STRIP_SIDE
 
 BANK = supply("usb-10000", None)
 BOX = supply("liion-4s-6800", "buck-12v-5a", pack_fuse="blade-1a")

@@ -13,8 +13,9 @@ from lightcalc.answers.bought import offered_wires
 from lightcalc.answers.curves.results import DistanceCurve, WireCurve
 from lightcalc.answers.draw import Circuit, held, runs_limit_a
 from lightcalc.answers.results import DotsAnswer
-from lightcalc.answers.sizing import SizedWire, lead_path
+from lightcalc.answers.sizing import SizedWire
 from lightcalc.answers.surroundings import dot_scene
+from lightcalc.answers.wiring import lead_path
 from lightcalc.design.piece import Design
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.circuit.ladder import RunSolution, solve

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from lightcalc.answers.findings.dots_remedy import dots_remedy
 from lightcalc.answers.findings.finding import Finding, Grade
+from lightcalc.answers.fuses import SizedFuse
 from lightcalc.answers.results import DotsAnswer, HeatAnswer, RunAnswer
-from lightcalc.answers.sizing import Sized, SizedFuse, SizedWire
+from lightcalc.answers.sizing import Sized, SizedWire
 from lightcalc.answers.wiring import Wired
 from lightcalc.answers.words import told_apart
 from lightcalc.design.piece import Design

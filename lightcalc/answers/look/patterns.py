@@ -14,12 +14,12 @@ from lightcalc.physics.dots.dots import (
     DotScene,
     Surface,
     Visibility,
-    hiding_distance_m,
     reflecting_surface,
     see_dots,
     sheet_surface,
     visibility,
 )
+from lightcalc.physics.dots.hiding_distance import hiding_distance_m
 from lightcalc.physics.dots.vision import angle_deg, pattern_multiple
 from lightcalc.physics.room.direct import Lighting
 from lightcalc.physics.room.glow import Glow, InsertGlow, line_evenness

@@ -15,7 +15,6 @@ distance takes that away; a layer that scatters does. The eye is taken to look s
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
@@ -40,16 +39,11 @@ from lightcalc.physics.dots.vision import LEAST_LUMINANCE_CD_M2, angle_deg, patt
 # needs about 2.4 times as much (field factor of H. R. Blackwell's visibility work, taken up
 # in CIE 19/2; from memory), so from three times on anyone sees it.
 PLAIN_FROM_MULTIPLE = 3.0
-# Nobody looks at furniture from nearer than this; eyes do not focus there.
-NEAREST_LOOK_M = 0.1
 
 MOST_WAVES = 48
 # Nearer than this in pitches the row is summed LED by LED.
 _NEAR_IN_PITCHES = 0.4
 _ACUITY_DEG = 1.0 / 60.0
-_FINEST_PITCH_DEG = 1.0 / 60.0
-_FARTHEST_IN_PITCHES = 100.0
-_NEAREST_IN_PITCHES = 1e-4
 
 
 class Visibility(StrEnum):
@@ -127,16 +121,6 @@ class DotSight:
     remedy: Remedy
 
 
-@dataclass(frozen=True)
-class DotVerdict(DotSight):
-    """Whether dots show, and from where on they would not."""
-
-    hiding_distance_m: float | None
-    """LED to surface; nearer shows, farther hides. 0: any does. None: no distance does."""
-    hiding_viewer_distance_m: float
-    """From farther than this nobody tells the LEDs apart. 0: from nowhere."""
-
-
 def reflecting_surface(reflectance: float) -> Surface:
     """Opaque matt surface lit and seen from the same side. Gloss is not covered.
 
@@ -181,8 +165,8 @@ def see_dots(scene: DotScene) -> DotSight:
     _check_scene(scene)
     distance, viewer = scene.distance_m, np.asarray(scene.viewer_distance_m)
     contrast = _surface_contrast(scene)
-    multiple = float(_glow_multiple(scene, distance, viewer))
-    straight = float(_straight_multiple(scene, distance, viewer))
+    multiple = float(glow_multiple(scene, distance, viewer))
+    straight = float(straight_multiple(scene, distance, viewer))
     verdict = visibility(max(multiple, straight))
     glow, room = _luminances(scene, distance)
     return DotSight(
@@ -195,15 +179,6 @@ def see_dots(scene: DotScene) -> DotSight:
         surface_luminance_cd_m2=glow,
         room_luminance_cd_m2=room,
         remedy=_remedy(verdict, straight),
-    )
-
-
-def judge_dots(scene: DotScene) -> DotVerdict:
-    """Say whether dots show, as `see_dots`, and from which distances on they would not."""
-    return DotVerdict(
-        **vars(see_dots(scene)),
-        hiding_distance_m=hiding_distance_m(scene),
-        hiding_viewer_distance_m=_hiding_viewer_distance_m(scene),
     )
 
 
@@ -305,8 +280,8 @@ def _extremes(scene: DotScene, rows: list[LobeRow]) -> tuple[float, float]:
     return float(total[0]), float(total[1])
 
 
-def _glow_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
-    """Multiple of threshold of the glow's pattern, for each viewer distance."""
+def glow_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
+    """Multiple of threshold of the glow's pattern, for each viewer distance [m], of any shape."""
     if not scene.surface.lobes:
         return np.zeros(viewer_m.shape)
     glow, room = _luminances(scene, distance_m)
@@ -325,8 +300,8 @@ def _image_luminance(scene: DotScene) -> float:
     return scene.surface.straight * intensity / scene.emitter_side_m**2
 
 
-def _straight_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
-    """Multiple of threshold of the LEDs' images, for each viewer distance."""
+def straight_multiple(scene: DotScene, distance_m: float, viewer_m: Array) -> Array:
+    """Multiple of threshold of the LEDs' images, for each viewer distance [m], of any shape."""
     if scene.surface.straight == 0.0:
         return np.zeros(viewer_m.shape)
     behind = np.asarray(max(sum(_luminances(scene, distance_m)), LEAST_LUMINANCE_CD_M2))
@@ -354,62 +329,3 @@ def image_multiple(
         angle_deg(scene.row_length_m, eye_m),
         angle_deg(tall_m, eye_m),
     )
-
-
-def hiding_distance_m(scene: DotScene) -> float | None:
-    """Distance [m] from LED to surface beyond which neither glow nor images show; None if none."""
-    viewer = np.asarray(scene.viewer_distance_m)
-
-    def glow_level(distance_m: float) -> float:
-        return math.log(max(float(_glow_multiple(scene, distance_m, viewer)), 1e-300))
-
-    def image_level(distance_m: float) -> float:
-        return math.log(max(float(_straight_multiple(scene, distance_m, viewer)), 1e-300))
-
-    nearest, farthest = _NEAREST_IN_PITCHES * scene.pitch_m, _FARTHEST_IN_PITCHES * scene.pitch_m
-    if image_level(scene.distance_m) >= 0.0 or glow_level(farthest) >= 0.0:
-        return None
-    found = 0.0 if glow_level(nearest) < 0.0 else _fall_to_nil(glow_level, nearest, farthest)
-    if image_level(max(found, nearest)) < 0.0:
-        return found
-    # Faint images may sink below the eye's acuity between there and the row as it stands.
-    if found < scene.distance_m:
-        return _fall_to_nil(image_level, max(found, nearest), scene.distance_m)
-    return None
-
-
-def _fall_to_nil(level: Callable[[float], float], low: float, high: float) -> float:
-    """Place where a falling, nearly straight level passes nil (Illinois false position)."""
-    at_low, at_high = level(low), level(high)
-    kept_high = False
-    for _ in range(100):
-        place = low + (high - low) * at_low / (at_low - at_high)
-        at_place = level(place)
-        if abs(at_place) < 1e-10:
-            break
-        if at_place > 0.0:
-            low, at_low = place, at_place
-            at_high = at_high / 2.0 if kept_high else at_high
-            kept_high = True
-        else:
-            high, at_high = place, at_place
-            at_low = at_low if kept_high else at_low / 2.0
-            kept_high = False
-    return place
-
-
-def _hiding_viewer_distance_m(scene: DotScene) -> float:
-    """Viewer distance beyond which nothing shows, by narrowing a grid around the last sight."""
-    low = NEAREST_LOOK_M
-    high = max(scene.pitch_m / math.radians(_FINEST_PITCH_DEG), 2.0 * low)
-    for _ in range(4):
-        grid = np.geomspace(low, high, 40)
-        shown = np.maximum(
-            _glow_multiple(scene, scene.distance_m, grid),
-            _straight_multiple(scene, scene.distance_m, grid),
-        )
-        last = np.flatnonzero(shown >= 1.0)
-        if last.size == 0:
-            return 0.0
-        low, high = grid[last[-1]], grid[min(last[-1] + 1, grid.size - 1)]
-    return float(high)

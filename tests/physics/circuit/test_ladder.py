@@ -7,71 +7,22 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from any_networks import (
+    assert_consistent,
+    few,
+    networks,
+    ordinary_ohms,
+    supplies,
+    unit_of,
+)
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from lightcalc.physics.circuit.ladder import Solution, lead_volts, solve
 from lightcalc.physics.circuit.network import SUPPLY, Lead, Network, Run
-from lightcalc.physics.circuit.strip import CutUnit, channel_current, describe_cut_unit
-
-KINDS = ("resistor", "constant-current", "pixel")
-few = settings(max_examples=40, deadline=None)
-
-
-def unit_of(kind: str, channels: int = 1) -> CutUnit:
-    return describe_cut_unit(
-        kind,
-        rated_v=12.0,
-        power_w_per_m=9.6,
-        cut_unit_length_m=0.05,
-        forward_v=(9.0, 6.2, 9.5, 9.3)[:channels],
-        leds_in_series=3,
-        dropout_v=None if kind == "resistor" else 0.7,
-        idle_a=0.001 if kind == "pixel" else 0.0,
-    )
-
-
-units = st.one_of(
-    st.builds(unit_of, st.just("resistor"), st.integers(1, 4)),
-    st.builds(unit_of, st.just("constant-current"), st.sampled_from([1, 3])),
-    st.builds(unit_of, st.just("pixel"), st.sampled_from([3, 4])),
-)
-
-
-@st.composite
-def networks(
-    draw: st.DrawFn,
-    *,
-    make: st.SearchStrategy[CutUnit] = units,
-    most_feeds: int = 4,
-    most_runs: int = 2,
-    ohms: st.SearchStrategy[float] = st.one_of(st.just(0.0), st.floats(0.001, 1.0)),  # noqa: B008
-    most_units: int = 40,
-    alike: bool = False,
-) -> Network:
-    """Any wiring; with `alike` the conductors of a lead are equal, as in a pair of wires."""
-    unit = draw(make)
-
-    def conductors() -> tuple[float, tuple[float, ...]]:
-        first = draw(ohms)
-        rest = (first if alike else draw(ohms) for _ in range(unit.returns))
-        return first, tuple(rest)
-
-    runs, leads = [], [Lead(SUPPLY, *conductors())]
-    for number in range(draw(st.integers(1, most_runs))):
-        count = draw(st.integers(1, most_units))
-        runs.append(Run(unit, count, 0.05, *conductors()))
-        pads = st.lists(st.integers(0, count), min_size=1, max_size=most_feeds, unique=True)
-        for pad in draw(pads):
-            parent = draw(st.integers(SUPPLY, len(leads) - 1))
-            leads.append(Lead(parent, *conductors(), number, pad))
-    return Network(tuple(runs), tuple(leads), *conductors())
-
-
-supplies = st.floats(0.0, 15.0)
-ordinary_ohms = st.floats(0.001, 1.0)
+from lightcalc.physics.circuit.strip import channel_current, describe_cut_unit
 
 
 class Nodes:
@@ -151,20 +102,6 @@ def test_currents_and_volts_obey_kirchhoff_at_every_node(network: Network, suppl
             assert found.lead_return_a[k, c] == pytest.approx(amps, abs=1e-7)
 
 
-def assert_consistent(network: Network, found: Solution) -> None:
-    source = np.asarray(found.power.source_w)
-    assert np.all(np.abs(found.power.imbalance_w) <= 1e-9 * source + 1e-18)
-    total, rated_a = 0.0, 0.0
-    for run, solved in zip(network.runs, found.runs, strict=True):
-        for c, channel in enumerate(run.unit.channels):
-            asked, _ = channel_current(channel, run.unit.holds_current, solved.volts[..., c])
-            np.testing.assert_array_equal(solved.amps[..., c], asked)
-            rated_a += run.units * float(channel.rated_a)
-        total = total + solved.amps.sum(axis=(-1, -2)) + solved.idle_a.sum(axis=-1)
-    np.testing.assert_allclose(found.supply_a, total, rtol=1e-9, atol=1e-9 * rated_a)
-    np.testing.assert_allclose(found.return_a.sum(axis=-1), found.supply_a, rtol=1e-12, atol=1e-15)
-
-
 @given(network=networks(), supply_v=supplies)
 @few
 def test_all_power_is_accounted_for(network: Network, supply_v: float) -> None:
@@ -174,33 +111,6 @@ def test_all_power_is_accounted_for(network: Network, supply_v: float) -> None:
     rails = sum(run.rail_w for run in found.runs)
     assert strips == pytest.approx(float(found.power.strip_w), rel=1e-12)
     assert rails == pytest.approx(float(found.power.rail_w), rel=1e-12)
-
-
-extreme_ohms = st.one_of(
-    st.just(0.0), st.floats(-9.0, 4.0).map(lambda power: 10.0**power), st.floats(0.001, 1.0)
-)
-
-
-@given(
-    network=networks(ohms=extreme_ohms, most_units=300),
-    supply_v=st.one_of(st.just(0.0), st.just(1e-6), st.floats(0.0, 60.0)),
-)
-@settings(max_examples=80, deadline=None)
-def test_any_copper_and_any_supply_settles(network: Network, supply_v: float) -> None:
-    found = solve(network, supply_v)
-    assert_consistent(network, found)
-    assert found.steps <= 60
-
-
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("ohm_per_m", [0.0, 1e-6, 0.05, 1.0, 1e2, 1e5])
-def test_the_longest_strip_settles_at_every_supply(kind: str, ohm_per_m: float) -> None:
-    unit = unit_of(kind, 3 if kind == "pixel" else 1)
-    run = Run(unit, 300, 0.1, ohm_per_m, (ohm_per_m,))
-    network = Network((run,), (Lead(SUPPLY, 0.05, (0.05,), 0, 0),))
-    found = solve(network, np.linspace(0.0, 15.0, 31))
-    assert_consistent(network, found)
-    assert found.steps <= 40
 
 
 @few

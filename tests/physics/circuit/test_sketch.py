@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from lightcalc.physics.circuit import ladder
 from lightcalc.physics.circuit.copper import Copper
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.network import SUPPLY, Lead, Network, Run
+from lightcalc.physics.circuit.newton import WORTH_A_SKETCH
 from lightcalc.physics.circuit.sketch import Sketch
 from lightcalc.physics.circuit.strip import describe_cut_unit
 
@@ -47,7 +47,7 @@ def random_runs(kind: str, pads: tuple[int, ...], runs: int = 1) -> tuple[Networ
 @pytest.mark.parametrize("kind", ["resistor", "constant-current", "pixel"])
 def test_a_large_batch_is_each_of_its_cases_alone(kind: str, feeds: str) -> None:
     network, supply_v = random_runs(kind, FEEDS[feeds])
-    assert CASES * 60 >= ladder.WORTH_A_SKETCH
+    assert CASES * 60 >= WORTH_A_SKETCH
     batch = solve(network, supply_v)
     assert batch.runs[0].light.min() < 0.6, "no case is dim, so nothing is told"
     for case in range(0, CASES, 9):
