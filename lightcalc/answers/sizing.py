@@ -11,15 +11,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from lightcalc.answers.bought import Cells, named_wire, offered_wires
-from lightcalc.answers.full_load import INSIDE_PIECE_K, FullLoad, full_currents_a, full_load
+from lightcalc.answers.full_load import FullLoad, full_currents_a, full_load
 from lightcalc.answers.fuses import (
-    PACK_TO_FUSE_LOOP_M,
     SizedFuse,
     pack_rating_a,
     size_fuses,
     strip_rating_a,
 )
-from lightcalc.answers.wiring import Wired, lead_path
+from lightcalc.answers.wiring import Wired
 from lightcalc.design.piece import Ask, Lead, Use
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.circuit.converter import Converter
@@ -31,16 +30,6 @@ from lightcalc.physics.circuit.wire import (
     check_wire,
     choose_wire,
 )
-
-__all__ = [
-    "INSIDE_PIECE_K",
-    "PACK_TO_FUSE_LOOP_M",
-    "SHARING_ROUNDS",
-    "Sized",
-    "SizedWire",
-    "lead_path",
-    "size_supply",
-]
 
 SHARING_ROUNDS = 6
 

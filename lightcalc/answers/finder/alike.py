@@ -16,9 +16,8 @@ from lightcalc.answers.bought import cut_unit
 from lightcalc.answers.draw import controller_idle_a, with_jumpers
 from lightcalc.answers.finder.offers import WireOffer
 from lightcalc.answers.jumpers import JUMPER_M, NO_JUMPERS, JumperOhms, in_series
-from lightcalc.answers.sizing import lead_path
 from lightcalc.answers.surroundings import brightest
-from lightcalc.answers.wiring import Wired
+from lightcalc.answers.wiring import Wired, lead_path
 from lightcalc.design.piece import Use
 from lightcalc.physics.circuit import network
 from lightcalc.physics.circuit.ladder import Solution, solve

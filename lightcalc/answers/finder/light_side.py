@@ -18,8 +18,9 @@ from lightcalc.answers.draw import duties
 from lightcalc.answers.finder.alike import Batch
 from lightcalc.answers.finder.offers import NONE, FuseOffer, WireOffer
 from lightcalc.answers.finder.thick import ThickWire
+from lightcalc.answers.full_load import INSIDE_PIECE_K
 from lightcalc.answers.results import HeatAnswer, RunAnswer
-from lightcalc.answers.sizing import INSIDE_PIECE_K, SHARING_ROUNDS
+from lightcalc.answers.sizing import SHARING_ROUNDS
 from lightcalc.answers.surroundings import brightest, heat_answer
 from lightcalc.answers.wiring import CutRun, Wired
 from lightcalc.design.piece import Design, Supply, Use

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from lightcalc.answers.bought import cells_of_packs
 from lightcalc.answers.finder.offers import FuseOffer, WireOffer, unknown_as_most
-from lightcalc.answers.sizing import PACK_TO_FUSE_LOOP_M
+from lightcalc.answers.fuses import PACK_TO_FUSE_LOOP_M
 from lightcalc.design.piece import Supply
 from lightcalc.parts import kinds
 from lightcalc.physics.charge.pack import Pack, stack_packs
