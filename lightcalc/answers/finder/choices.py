@@ -11,17 +11,20 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from lightcalc.answers.compare import builds
 from lightcalc.design.find import Find
 from lightcalc.design.piece import Design, Feed, Run, Supply, Use
+from lightcalc.design.space import Place
 from lightcalc.parts.kinds import Catalogue, Strip
 
 AS_DRAWN, TWO_PACKS = "as drawn", "two packs"
 MIDDLE, BOTH_ENDS = "middle", "both ends"
+# Of a lead whose way is told by the places of pack and run, in wood a hand's breadth (judgement).
+SPARE_M = 0.1
 LEVELS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.4, 0.3, 0.2)
 
 
@@ -92,7 +95,8 @@ class Choices:
         if "feeds" not in self.find.open:
             return (AS_DRAWN,)
         runs = self.design.runs
-        other = [way for way in (MIDDLE, BOTH_ENDS) if any(_fed(r, way, None) != r for r in runs)]
+        ways = (MIDDLE, BOTH_ENDS)
+        other = [way for way in ways if any(self._fed(run, way, None) != run for run in runs)]
         return (AS_DRAWN, *other)
 
     @cached_property
@@ -185,18 +189,38 @@ class Choices:
     def lit_by_alone(self, light: LightSide) -> Design:
         """Return the design with a light side, its runs still among the supplies as drawn.
 
-        Feeds that are drawn where they are wanted stay. A new one has a lead that goes along the
-        run from the feed from which that is shortest.
+        Feeds that are drawn where they are wanted stay. Others have leads as `lead_m` says.
         """
         swap = dict(zip(self.strip_groups, light.strips, strict=True))
         runs = tuple(
-            _fed(replace(run, strip=swap[run.strip]), light.feeds, light.wire)
+            self._fed(replace(run, strip=swap[run.strip]), light.feeds, light.wire)
             for run in self.design.runs
         )
         trunks = self.design.trunks
         if light.wire is not None:
             trunks = tuple(replace(trunk, wire=light.wire) for trunk in trunks)
         return replace(self.design, runs=runs, trunks=trunks, use=self._use(light.level))
+
+    def _fed(self, run: Run, way: str, wire: str | None) -> Run:
+        """Feed a run another way, and give its leads a wire."""
+        feeds, pack_m = run.feeds, self.pack_m(run)
+        if way != AS_DRAWN:
+            places = _places(run, way)
+            kept = [feed for feed in feeds if feed.at_m in places.values()]
+            drawn_m = [feed.at_m for feed in kept]
+            new = [
+                _new_feed(run, pack_m, name, at_m)
+                for name, at_m in places.items()
+                if at_m not in drawn_m
+            ]
+            feeds = (*kept, *new)
+        if wire is not None:
+            feeds = tuple(replace(feed, lead=replace(feed.lead, wire=wire)) for feed in feeds)
+        return replace(run, feeds=feeds)
+
+    def pack_m(self, run: Run) -> Place | None:
+        """Return where the pack lies that feeds a run as drawn; None is not said."""
+        return self.design.supply(run.supply).at_m
 
     def _use(self, level: float | None) -> Use:
         use = self.design.use
@@ -252,32 +276,39 @@ class Choices:
                 yield Choice(light, one)
 
 
-def _fed(run: Run, way: str, wire: str | None) -> Run:
-    """Feed a run another way, with leads that go along it, and give its leads a wire."""
-    feeds = run.feeds
-    if way != AS_DRAWN:
-        places = _places(run, way)
-        kept = [feed for feed in feeds if feed.at_m in places.values()]
-        drawn_m = [feed.at_m for feed in kept]
-        new = [_feed(feeds, name, at_m) for name, at_m in places.items() if at_m not in drawn_m]
-        feeds = (*kept, *new)
-    if wire is not None:
-        feeds = tuple(replace(feed, lead=replace(feed.lead, wire=wire)) for feed in feeds)
-    return replace(run, feeds=feeds)
-
-
 def _places(run: Run, way: str) -> dict[str, float]:
     ends = {"start": 0.0, "end": run.length_m}
     return {"middle": run.length_m / 2.0} if way == MIDDLE else ends
 
 
-def nearest(feeds: Sequence[Feed], at_m: float) -> Feed:
-    """Return the feed from which a lead that goes along the run is shortest at another place."""
-    return min(feeds, key=lambda feed: (feed.lead.length_m + abs(at_m - feed.at_m), feed.at_m))
+def nearest(run: Run, pack_m: Place | None, at_m: float) -> Feed:
+    """Return the feed from which a lead to another place on a run is shortest."""
+    return min(run.feeds, key=lambda feed: (lead_m(run, pack_m, feed, at_m), feed.at_m))
 
 
-def _feed(drawn: Sequence[Feed], name: str, at_m: float) -> Feed:
-    """Return a feed elsewhere on a run, by a lead that goes along it from the nearest one."""
-    near = nearest(drawn, at_m)
-    length_m = near.lead.length_m + abs(at_m - near.at_m)
+def lead_m(run: Run, pack_m: Place | None, drawn: Feed, at_m: float) -> float:
+    """Return how long a lead is that is led like that of a drawn feed to another place [m].
+
+    It goes along the run from there, or straight along the edges from the pack where that is
+    shorter and the design says where both lie: as much longer or shorter as that way is, and some
+    to spare.
+
+        pack ──────────┐            pack ────┐
+                       │ drawn               │ new
+        ├──────────────┴───┤        ├────────┴─────────┤
+    """
+    along_m = drawn.lead.length_m + abs(at_m - drawn.at_m)
+    if pack_m is None or not run.mounts or not run.mounts[0].path_m or drawn.lead.parent:
+        return along_m
+    drawn_m, new_m = (_way_m(pack_m, run.mounts[0].at(place)) for place in (drawn.at_m, at_m))
+    return min(along_m, max(drawn.lead.length_m - drawn_m, 0.0) + new_m + SPARE_M)
+
+
+def _way_m(start: Place, end: Place) -> float:
+    return math.fsum(abs(a - b) for a, b in zip(start, end, strict=True))
+
+
+def _new_feed(run: Run, pack_m: Place | None, name: str, at_m: float) -> Feed:
+    near = nearest(run, pack_m, at_m)
+    length_m = lead_m(run, pack_m, near, at_m)
     return Feed(at_m, replace(near.lead, name=f"{near.lead.name} ({name})", length_m=length_m))

@@ -25,7 +25,7 @@ def text_of_hit(text: str, choices: Choices, hit: Hit) -> str:
         if drawn.strip != run.strip:
             text = with_value(text, ("runs", number, "strip"), run.strip)
         if light.feeds != AS_DRAWN:
-            text = _with_feeds(text, number, drawn, run, whole.system)
+            text = _with_feeds(text, number, choices, run)
     if light.wire is not None:
         text = _with_wire(text, light.wire)
     for number, stretch in enumerate(whole.use.stretches if light.level is not None else ()):
@@ -38,19 +38,20 @@ def text_of_hit(text: str, choices: Choices, hit: Hit) -> str:
     return text
 
 
-def _with_feeds(text: str, number: int, drawn: Run, run: Run, system: str) -> str:
+def _with_feeds(text: str, number: int, choices: Choices, run: Run) -> str:
     """Keep the feeds that stay; add the others with all that those have which they are led from.
 
     Where none stays, the first new one takes the place of the one it is led from, and its comments.
     """
-    place = ("runs", number, "feeds")
+    place, drawn = ("runs", number, "feeds"), choices.design.runs[number]
     entries, drawn_m = raw(text)["runs"][number]["feeds"], [feed.at_m for feed in drawn.feeds]
     stay = {drawn_m.index(feed.at_m) for feed in run.feeds if feed.at_m in drawn_m}
     for feed in run.feeds:
         if feed.at_m in drawn_m:
             continue
-        near = drawn_m.index(nearest(drawn.feeds, feed.at_m).at_m)
-        moved = {"at": _at(feed, run), "lead": _lead(feed.lead.length_m, system)}
+        near = drawn_m.index(nearest(drawn, choices.pack_m(drawn), feed.at_m).at_m)
+        lead = _lead(feed.lead.length_m, choices.design.system)
+        moved = {"at": _at(feed, run), "lead": lead}
         if stay:
             text = with_entry(text, place, {**entries[near], **moved})
             continue

@@ -143,7 +143,9 @@ def test_a_feed_that_moves_keeps_its_plug_and_its_joint():
     (feed,) = raw(text)["runs"][0]["feeds"]
     assert feed == {
         "at": "middle",
-        "lead": "1.16 m",  # 45 cm, and half of 1.42 m along the run
+        # The pack lies 20 cm along the run, which is 1.42 m: 45 cm, and 51 cm less 20 cm on that
+        # side of it, and 10 cm to spare.
+        "lead": "860 mm",
         "crosses": ["seat to rails"],
         "connector": "plug-small-2",
     }
@@ -155,7 +157,8 @@ def test_a_second_feed_has_a_plug_and_a_joint_too_and_the_first_stays_as_it_was(
     plugged = {"crosses": ["seat to rails"], "connector": "plug-small-2"}
     assert raw(text)["runs"][0]["feeds"] == [
         {"at": "start", "lead": "45 cm", **plugged},
-        {"at": "end", "lead": "1.87 m", **plugged},
+        # 45 cm, and 1.42 m less twice 20 cm, and 10 cm to spare.
+        {"at": "end", "lead": "1.57 m", **plugged},
     ]
 
 
@@ -199,8 +202,8 @@ def test_feeds_drawn_where_they_are_wanted_stay_as_they_are():
 def test_a_new_feed_is_led_from_where_that_takes_the_least_wire():
     choices, text = fed_at(AT_BOTH_ENDS)
     (moved,) = raw(written(text, choices, first_with(choices, feeds=MIDDLE)))["runs"][0]["feeds"]
-    # 45 cm, and half of 1.42 m along the run: from the other end it would be 1.61 m.
-    assert (moved["lead"], moved["connector"]) == ("1.16 m", "plug-small-2")
+    # The way from the pack, 51 cm along and 16 cm across, and 10 cm to spare.
+    assert (moved["lead"], moved["connector"]) == ("770 mm", "plug-small-2")
 
 
 def test_a_way_to_feed_that_changes_nothing_is_not_tried():
