@@ -1,7 +1,9 @@
 """The README holds what it promises: its commands are whole, its example is what is printed."""
 
+import json
 import re
 import shlex
+import shutil
 import tomllib
 from pathlib import Path
 
@@ -144,3 +146,34 @@ def test_lines_that_are_not_printed_would_be_noticed() -> None:
     assert _begins_and_ends(_shown_lines("...\nfour\n"), lines)
     for told in ("two\n...\n", "one\n...\nthree\n", "...\nthree\n...\ntwo\n...\n", "one\n"):
         assert not _begins_and_ends(_shown_lines(told), lines), told
+
+
+def test_what_json_calls_missing_prices_and_a_missing_plug_is_explained(tmp_path: Path) -> None:
+    parts = tmp_path / "parts"
+    shutil.copytree(EXAMPLES, parts)
+    text = (EXAMPLES / "hall-bench.toml").read_text(encoding="utf-8")
+    bare = re.sub(r"^connectors = .*$", "", text, flags=re.MULTILINE)
+    (parts / "bare.toml").write_text(bare, encoding="utf-8")
+    wires = (parts / "wires.csv").read_text(encoding="utf-8").splitlines()
+    (head,) = [n for n, line in enumerate(wires) if line.startswith("name,")]
+    column = [name.partition(" (")[0] for name in wires[head].split(",")].index("price")
+    for number in range(head + 1, len(wires)):
+        cells = wires[number].split(",")
+        cells[column] = ""
+        wires[number] = ",".join(cells)
+    (parts / "wires.csv").write_text("\n".join(wires), encoding="utf-8")
+    result = CliRunner().invoke(cli, ["answer", str(parts / "bare.toml"), "--json"])
+    found = json.loads(result.output)
+    assert found["price"] is None
+    assert found["unpriced"]
+    (plug,) = [one for one in found["findings"] if one["code"] == "pack-no-plug"]
+    assert plug["grade"] == "note"
+    (named,) = re.findall(r'connectors = \["[^"]+"\]', plug["remedy"])
+    for word in ("`unpriced`", "`pack-no-plug`", f"`{named}`"):
+        assert word in README
+
+
+def test_the_charge_current_of_a_pack_is_explained() -> None:
+    result = CliRunner().invoke(cli, ["catalog", "columns", "packs"])
+    assert "charge current (A): that its charger gives" in result.output
+    assert "`charge current`" in README

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from lightcalc import units
 from lightcalc.design.fields import shown, suggest
 from lightcalc.parts.kinds import Catalogue, Sheet
-from lightcalc.problems import Problems
+from lightcalc.problems import Problems, nearest
 
 # Sheets are sold by nominal thickness: what is called 1/8 in may be 3 mm.
 NOMINAL_THICKNESS_RATIO = 0.1
@@ -51,13 +51,33 @@ def check_wire(name: str | None, catalogue: Catalogue, place: str, problems: Pro
     try:
         find_wire_name(name, catalogue)
     except KeyError:
-        wires = sorted(catalogue.wires.values(), key=lambda wire: wire.size.area_m2)
-        sizes = list(dict.fromkeys(wire.size.name for wire in wires))
-        problems.add(
-            place,
-            f"found {shown(name)}, which is no wire in the catalogue; allowed are: "
-            f"{', '.join(sizes)}, or the name of a wire.",
-        )
+        problems.add(place, _no_wire(name, catalogue))
+
+
+def _no_wire(name: str, catalogue: Catalogue) -> str:
+    """Say what is wrong with a wire, which are allowed, and which of them is nearest."""
+    areas_m2 = {wire.size.name: wire.size.area_m2 for wire in catalogue.wires.values()}
+    sizes = sorted(areas_m2, key=areas_m2.__getitem__)
+    hint = ""
+    try:
+        least_m2 = units.read_wire_size(name).area_m2
+    except units.UnitProblem as problem:
+        if units.is_cable(name) or "swg" in name.casefold():
+            # A number of conductors, or another system's; the words say what to write, and the
+            # name that looks most alike would be another wire.
+            return str(problem)
+        near = nearest(name, (*catalogue.wires, *sizes))
+        hint = f" Did you mean {near}?" if near else ""
+    else:
+        thicker = next((size for size in sizes if areas_m2[size] >= least_m2), None)
+        if sizes:
+            hint = (
+                f" The next thicker is {thicker}." if thicker else f" The thickest is {sizes[-1]}."
+            )
+    return (
+        f"found {shown(name)}, which is no wire in the catalogue; allowed are: "
+        f"{', '.join(sizes)}, or the name of a wire.{hint}"
+    )
 
 
 def find_wire_name(name: str, catalogue: Catalogue) -> str:

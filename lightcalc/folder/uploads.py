@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
+from contextlib import suppress
 from pathlib import Path
 
 from lightcalc.folder.names import (
@@ -18,14 +19,15 @@ from lightcalc.folder.place import (
     LARGEST_DESIGN_BYTES,
     catalogue_path,
     decoded,
+    design_names,
     place_of,
     read_bytes,
     root,
 )
 from lightcalc.folder.saving import add_file, add_folder, file_bytes, saving
-from lightcalc.folder.work import taken_names
+from lightcalc.folder.work import open_work, taken_names
 from lightcalc.folder.zips import LARGEST_CATALOGUE_BYTES, MOST_FILES, files_in_zip, zip_of
-from lightcalc.problems import nearest
+from lightcalc.problems import BadInput, nearest
 
 
 def take_design(folder: Path, file_name: str, data: bytes) -> str:
@@ -47,6 +49,22 @@ def take_design(folder: Path, file_name: str, data: bytes) -> str:
         name = free_name(tidy_stem(file_name, "design"), DESIGN_ENDING, taken_names(base))
         add_file(base, place_of(base, name), file_bytes(text))
     return name
+
+
+def take_before(folder: Path, name: str, before: str) -> str:
+    """Put what a design's file held before its last save beside it, and return the new name.
+
+    Where a design put there so still holds just that, its name is returned and nothing is written.
+    Raises BadInput as `take_design` does.
+    """
+    stem = tidy_stem(f"{name.removesuffix(DESIGN_ENDING)} before{DESIGN_ENDING}", "design")
+    for other in design_names(folder):
+        if other.startswith(stem):
+            # One that cannot be read holds something else.
+            with suppress(BadInput):
+                if open_work(folder, other).text == before:
+                    return other
+    return take_design(folder, f"{stem}{DESIGN_ENDING}", before.encode())
 
 
 def take_catalogue_zip(folder: Path, file_name: str, data: bytes, known: Collection[str]) -> str:

@@ -69,7 +69,7 @@ def charger_words(supply: Supply, catalogue: Catalogue) -> str:
 
 
 def charge_time_words(supply: Supply, catalogue: Catalogue) -> str:
-    """Say about how long a full charge takes, as a judgement; "" for what is never charged."""
+    """Say about how long a full charge takes, as an estimate; "" for what is never charged."""
     pack = catalogue.packs[supply.pack]
     if not pack.rechargeable:
         return ""
@@ -80,19 +80,18 @@ def charge_time_words(supply: Supply, catalogue: Catalogue) -> str:
         hours = _hours(watt_hours / SMALL_ADAPTER_W, rule)
         return (
             f"about {hours} from an adapter of {SMALL_ADAPTER_W:g} W, for {shown}; from a "
-            "stronger one less, down to what the bank's maker states. A judgement"
+            "stronger one less, down to what the bank's maker states. An estimate"
         )
     charge = supply.pack_multiple * pack.capacity_coulomb
     amp_hours, show = charge / SECONDS_IN_AN_HOUR, Shower("metric")
     if pack.charge_current_a is not None:
         hours = _hours(amp_hours / pack.charge_current_a, rule)
         at = show.amps(pack.charge_current_a)
-        return f"about {hours} at {at}, for {show.charge(charge)}. A judgement"
+        return f"about {hours} at {at}, for {show.charge(charge)}. An estimate"
     amps = float(f"{rule.usual_share * amp_hours:.1g}")
     return (
         f"the pack's maker states the amps; {show.charge(charge)} at {show.amps(amps)} would take "
-        f"about {_hours(amp_hours / amps, rule)}. A judgement: amp hours over amps, times "
-        f"{rule.low_ratio:g} to {rule.high_ratio:g}"
+        f"about {_hours(amp_hours / amps, rule)}. An estimate"
     )
 
 

@@ -10,6 +10,7 @@ from lightcalc.answers.results import Answer
 from lightcalc.design.piece import Design, Supply
 from lightcalc.packet.conductors import returns_of
 from lightcalc.packet.pack_label import SMALL_PACK_WH, energy_wh
+from lightcalc.packet.sensors import plain_place_words
 from lightcalc.parts.kinds import Catalogue
 
 FACTS = frozenset(
@@ -18,7 +19,7 @@ FACTS = frozenset(
         *("remote", "converter", "adjustable converter", "straight on the pack"),
         *("pixel", "channels", "several supplies", "trunk", "several packs"),
         *("lithium-ion", "lifepo4", "nimh", "alkaline", "lead-acid", "lithium", "notes"),
-        *("sensor placed", "eye placed", "infrared", "radio", "standby"),
+        *("sensor placed", "plain place", "eye placed", "infrared", "radio", "standby"),
         *("plug at the pack", "fuse"),
         *("resin", "reach", "joints", "plugs", "small pack", "large pack"),
     )
@@ -51,6 +52,7 @@ def supply_facts(
         "plug at the pack": bool(supply.connectors),
         "fuse": any(fuse.fitted for fuse in answer.fuses if fuse.supply == supply.name),
         "sensor placed": placed,
+        "plain place": bool(plain_place_words(supply, design)),
         "eye placed": placed and controller is not None and controller.sensor == "eye",
         "converter": converter is not None,
         "adjustable converter": converter is not None

@@ -8,8 +8,18 @@ from collections.abc import Iterator
 from lightcalc.design.piece import Design, Supply
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.jumpers import JUMPER_M
+from lightcalc.packet.laid import extent
 from lightcalc.packet.piece_views import SensorAt
 from lightcalc.parts.kinds import Catalogue
+
+# Within about a thumb's width of an edge, a place is at it to whoever looks for it.
+AT_EDGE_M = 0.025
+# Where a place is along each way, as one says it: at both edges, and in the thirds between.
+PLAIN_PLACES = (
+    ("at the left end", ("on the left", "in the middle", "on the right"), "at the right end"),
+    ("at the front edge", ("near the front", "halfway back", "near the back"), "at the back edge"),
+    ("at the floor", ("low down", "halfway up", "high up"), "at the very top"),
+)
 
 
 def placed_sensors(design: Design, catalogue: Catalogue) -> tuple[SensorAt, ...]:
@@ -107,3 +117,38 @@ def place_words(supply: Supply, system: str) -> str:
         return ""
     x, y, z = (measure(one, system) for one in supply.sensor_at_m)
     return f"{x} from the left, {y} from the front, {z} above the floor"
+
+
+def plain_place_words(supply: Supply, design: Design) -> str:
+    """Say where the eye, aerial or knob of a supply is, to one who looks for it with no rule.
+
+    Where the design has no blocks, how wide and deep the piece is is not known, and only what is
+    at its left end, front edge or floor is told, with its height where that is known; "" when
+    nothing can be.
+    """
+    if supply.sensor_at_m is None:
+        return ""
+    blocks = design.space.blocks
+    corners = [corner for block in blocks for corner in (block.at_m, block.far_m)]
+    low, high = extent(corners) if corners else ((0.0, 0.0, 0.0), (None, None, None))
+    ends: tuple[float | None, ...] = (*high[:2], high[2] or design.piece.height_m)
+    places = zip(supply.sensor_at_m, low, ends, PLAIN_PLACES, strict=True)
+    return ", ".join(filter(None, (_along(*one) for one in places)))
+
+
+def _along(
+    at_m: float, low_m: float, high_m: float | None, words: tuple[str, tuple[str, str, str], str]
+) -> str:
+    """Say where a place is between two edges; "" where the far one would have to be known.
+
+    >>> _along(0.0, 0.0, None, PLAIN_PLACES[1]), _along(0.3, 0.0, 0.4, PLAIN_PLACES[1])
+    ('at the front edge', 'near the back')
+    """
+    first, between, last = words
+    if at_m <= low_m + AT_EDGE_M:
+        return first
+    if high_m is None:
+        return ""
+    if at_m >= high_m - AT_EDGE_M:
+        return last
+    return between[int(3.0 * (at_m - low_m) / (high_m - low_m))]

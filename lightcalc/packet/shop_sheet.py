@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
+from lightcalc import units
 from lightcalc.packet.cut_list import CutList, StripCuts, WireCut
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.html import Element, Row, element, table, whole
-from lightcalc.packet.shopping import ShoppingList
+from lightcalc.packet.shopping import FOOT, LONG_M, ShoppingList
 
 
 def cut_tables(cuts: CutList) -> Iterator[Element]:
@@ -74,19 +75,16 @@ def buy_tables(found: ShoppingList) -> Iterator[Element]:
     yield element("section", *halves, class_="halves")
     total = found.known_total if found.total is None else found.total
     least = "" if found.total is not None else "at least "
-    words = f"In all {least}{total:.2f} {found.currency}, spares and jumpers counted"
-    if found.unknown:
-        words += f"; the catalogue has no price of {', '.join(found.unknown)}"
+    words = f"In all {least}{total:.2f} {found.currency}"
     if found.also:
         words += "; what has no price here is in no sum"
-    if found.by_length_price is not None:
-        words += (
-            f". The answer's {found.by_length_price:.0f} {found.currency} has no spares, whole "
-            "reels and jumpers"
-        )
-    yield element("p", f"{words}. The shopping list says what each part is for.")
+    said = (f"{words}.", *found.notes, "The shopping list says what each part is for.")
+    yield element("p", " ".join(said), class_="small")
 
 
 def _count(count: float, sold_by: str) -> str:
+    # Wire comes by the whole foot; what is not whole is as a rule shows it.
+    if sold_by == FOOT and count % 1.0:
+        return units.show(count * LONG_M[FOOT], "length", "inch")
     words = {"each": "", "reel": " reel" if count == 1 else " reels"}.get(sold_by, f" {sold_by}")
     return f"{count:.10g}{words}"

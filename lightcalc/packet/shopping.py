@@ -29,8 +29,13 @@ from lightcalc.tables.rows import rows_in
 # What a shop sells wire and channels by, and how long it is.
 METRE, FOOT = "m", "ft"
 LONG_M = {METRE: 1.0, FOOT: 0.3048}
+# A shop cuts channel to whole centimetres or inches: so many steps in what it is sold by.
+CHANNEL_STEPS = {METRE: 100, FOOT: 12}
 # A shop rounds what a line costs to hundredths of its currency.
 CENTS = 2
+# In the CSV: a hundredth of a foot is an eighth of an inch, and leads are laid no closer; a price
+# made from one by the metre is told closely enough to multiply with.
+LENGTH_PLACES, PRICE_PLACES = 2, 4
 
 _Priced = Pack | Converter | Controller
 
@@ -43,7 +48,6 @@ class SpareRule:
     sold_by: str
     share_ratio: float
     least_count: float
-    why: str
 
     def to_buy(self, needed: float) -> int:
         """Return how many whole ones to buy where so much is needed, spares among them.
@@ -127,7 +131,6 @@ def spare_rules() -> dict[str, SpareRule]:
             sold_by=row["sold_by"],
             share_ratio=float(row["share"]),
             least_count=float(row["least"]),
-            why=row["why"],
         )
         for row in rows
     }
@@ -281,7 +284,8 @@ def _also(design: Design, catalogue: Catalogue, answer: Answer) -> Iterator[Also
     for run in design.runs:
         if "channel" in run.mounting:
             sold_by = by_length(design)
-            length = math.ceil(cut_m[run.name] / LONG_M[sold_by] * 100.0 - 1e-6) / 100.0
+            steps = CHANNEL_STEPS[sold_by]
+            length = math.ceil(cut_m[run.name] / LONG_M[sold_by] * steps - 1e-6) / steps
             yield AlsoNeeded(run.mounting, length, sold_by, run.name)
 
 
@@ -332,17 +336,14 @@ def _notes(
     cuts: CutList,
     steps: tuple[PriceStep, ...],
 ) -> Iterator[str]:
-    currency = catalogue.currency
-    spares = [f"{rule.kind}, {rule.why}" for rule in spare_rules().values() if rule.why != "none"]
-    yield f"Spares: {'; '.join(spares)}.".replace("whole metres", f"whole {_lengths(cuts)}")
     if unknown:
         yield f"No price in the catalogue, and not in the sum: {', '.join(unknown)}."
     elif answer.price is not None:
         told = [step for step in steps if abs(round(step.price, CENTS)) > 0.0]
         between = "; ".join(f"{step.what} {step.price:+.2f}" for step in told)
         yield (
-            f"The answer's price, {answer.price:.2f} {currency}, counts strip and wire by the "
-            f"length drawn, to compare designs. To that come, in {currency}: {between}."
+            f"The answer's price of {answer.price:.2f} {catalogue.currency} counts strip and wire "
+            f"by the length drawn; to that come {between}."
         )
     for one in cuts.strips:
         if one.too_long:
@@ -356,6 +357,7 @@ def shopping_csv(found: ShoppingList) -> str:
     """Return the list as CSV text (RFC 4180), in which no cell can begin a formula.
 
     Numbers have a point; a price that is not known says so, and so does a sum that lacks one.
+    Lengths have at most two decimals and are never less than what is needed.
     """
     priced = (f"unit price ({found.currency})", f"price ({found.currency})")
     rows: list[tuple[str | float | None, ...]] = [
@@ -363,13 +365,28 @@ def shopping_csv(found: ShoppingList) -> str:
     ]
     for line in found.lines:
         what = (line.kind, line.part, line.colour, line.what_for, line.sold_by)
-        counts = (line.needed_count, line.spare_count, line.buy_count)
-        rows.append((*what, *counts, line.unit_price, line.price))
+        needed = _no_less(line.needed_count)
+        counts = (needed, round(line.buy_count - needed, LENGTH_PLACES), line.buy_count)
+        each = line.unit_price
+        if each is not None and line.sold_by == FOOT:
+            each = round(each, PRICE_PLACES)
+        rows.append((*what, *counts, each, line.price))
     for one in found.also:
         what = ("also needed", one.what, "", one.what_for, one.sold_by)
-        rows.append((*what, one.count, 0, one.count, None, None))
+        count = _no_less(one.count)
+        rows.append((*what, count, 0, count, None, None))
     blank = ("",) * 7
     rows.append(("total", *blank, "", found.total))
     if found.total is None:
         rows.append(("total of known prices", *blank, "", found.known_total))
     return csv_of(rows)
+
+
+def _no_less(count: float) -> float:
+    """Round up to what the CSV shows of a length.
+
+    >>> _no_less(7.08268), _no_less(2.5), _no_less(56.0 / 12.0)
+    (7.09, 2.5, 4.67)
+    """
+    steps = 10.0**LENGTH_PLACES
+    return math.ceil(count * steps - 1e-6) / steps

@@ -15,7 +15,7 @@ from lightcalc.packet.figures import Figures, fill
 from lightcalc.packet.html import Child, Element, element
 from lightcalc.packet.pack_label import energy_words, label_words
 from lightcalc.packet.readings_sheet import check_table
-from lightcalc.packet.sensors import place_words, sensor_words
+from lightcalc.packet.sensors import place_words, plain_place_words, sensor_words
 from lightcalc.parts.kinds import Catalogue
 
 
@@ -108,6 +108,7 @@ def _texts(supply: Supply, design: Design, catalogue: Catalogue) -> dict[str, st
         "reach": supply.service.reach or "",
         "sensor": sensor_words(supply, catalogue),
         "sensor_place": place_words(supply, design.system),
+        "plain_place": plain_place_words(supply, design),
         "pack_label": label_words(supply, catalogue),
         "pack_energy": energy_words(supply, catalogue),
         "pack_named": f"pack {supply.name}" if len(design.supplies) > 1 else "the pack",

@@ -151,3 +151,7 @@ def main() -> None:
         with contextlib.suppress(OSError):
             click.echo(f"The output cannot be written: {error.strerror}.", err=True)
         sys.exit(BAD_INPUT_STATUS)
+
+
+if __name__ == "__main__":
+    main()

@@ -92,6 +92,11 @@ def _of_each_conductor(text: str) -> str:
         # `1/0` and the like are the sizes above 0 AWG.
         raise UnitProblem(f'found "{text}"; AWG numbers run from 0 to 40 here.')
     each = f"{cable['gauge']} AWG" if cable["gauge"] else str(cable["size"])
+    if count == 1:
+        raise UnitProblem(
+            f'found "{text}", a single conductor, of which a lead has two or more; write its size '
+            f"alone: {each}."
+        )
     if count != CONDUCTORS:
         raise UnitProblem(
             f'found "{text}", a cable of {count} conductors; a lead has two, or one more for each '

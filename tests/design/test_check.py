@@ -32,7 +32,8 @@ from lightcalc.problems import Problems
             "21 AWG",
             'runs.front.feeds.1.wire: found "21 AWG", which is no wire in the catalogue; allowed '
             "are: 28 AWG, 26 AWG, 24 AWG, 0.22 mm2, 22 AWG, 0.34 mm2, 0.5 mm2, 20 AWG, 0.75 mm2, "
-            "18 AWG, 1 mm2, 16 AWG, 1.5 mm2, 14 AWG, 2.5 mm2, or the name of a wire.",
+            "18 AWG, 1 mm2, 16 AWG, 1.5 mm2, 14 AWG, 2.5 mm2, or the name of a wire. The next "
+            "thicker is 0.5 mm2.",
         ),
         (
             "runs.0.feeds.1",
@@ -118,6 +119,33 @@ def test_the_wire_of_a_trunk_is_one_there_is(sketch):
     assert told.startswith(
         'bench.toml: trunks.trunk.wire: found "21 AWG", which is no wire in the catalogue'
     )
+
+
+# Areas of AWG from ASTM B258: 19 AWG is 0.65 mm2, 12 AWG 3.3 mm2.
+@pytest.mark.parametrize(
+    ("wire", "says"),
+    [
+        (
+            "1 x 0.75 mm2",
+            "a single conductor, of which a lead has two or more; write its size alone: 0.75 mm2.",
+        ),
+        ("3 x 0.75 mm2", "Write the size of one conductor, such as 0.75 mm2."),
+        ("19 AWG", "or the name of a wire. The next thicker is 0.75 mm2."),
+        ("12 AWG", "or the name of a wire. The thickest is 2.5 mm2."),
+        ("wire-20-awg", "or the name of a wire. Did you mean wire-20awg?"),
+        ("0.75 mm", "or the name of a wire. Did you mean 0.75 mm2?"),
+        (
+            "20 SWG",
+            "SWG is another system, so a wire size is written in AWG or mm2, such as 20 AWG "
+            "or 0.75 mm2.",
+        ),
+        ("banana", "or the name of a wire."),
+    ],
+)
+def test_a_wire_there_is_not_is_told_with_what_to_write_and_the_nearest(sketch, wire, says):
+    (told,) = sketch.put("runs.0.feeds.0.wire", wire).told()
+    assert told.startswith(f'bench.toml: runs.front.feeds.1.wire: found "{wire}"')
+    assert told.endswith(says)
 
 
 def test_a_wire_may_be_called_by_name_or_size(sketch):

@@ -4,6 +4,7 @@ import io
 import stat
 import struct
 import zipfile
+from dataclasses import replace
 
 import pytest
 from hypothesis import HealthCheck, event, example, given, settings
@@ -13,12 +14,13 @@ from shop_folder import ANY_TEXT, BENCH, KNOWN, everything, found_or_told
 from lightcalc.folder import saving as saving_module
 from lightcalc.folder.place import catalogue_names, design_names, read_text
 from lightcalc.folder.uploads import (
+    take_before,
     take_catalogue,
     take_catalogue_zip,
     take_design,
     zip_of_catalogue,
 )
-from lightcalc.folder.work import open_work
+from lightcalc.folder.work import keep_work, open_work
 
 ABOUT = b'name = "Parts"\ncurrency = "EUR"\n'
 FILES = [("catalogue.toml", ABOUT), ("strips.csv", b"name\nwarm\n")]
@@ -302,3 +304,19 @@ def test_a_catalogue_of_any_name_is_taken_and_lies_in_the_folder(folder, name, i
         _, told = found_or_told(lambda: take_catalogue(folder, name, files, KNOWN))
         assert "is no file of a catalogue" in told
     assert everything(folder.parent) == now
+
+
+@pytest.mark.parametrize("name", ["bench.toml", "b" * 60 + " long.toml", "bench 2.toml"])
+def test_the_version_before_is_put_there_once_until_it_is_changed(folder, name):
+    older = f"{BENCH}# as it was\n"
+    first = take_before(folder, name, older)
+    names = design_names(folder)
+    assert take_before(folder, name, older) == first
+    assert design_names(folder) == names
+    work = open_work(folder, first)
+    keep_work(folder, replace(work, text=f"{older}# changed\n"))
+    second = take_before(folder, name, older)
+    assert second not in names
+    assert read_text(folder, second) == older
+    # Another version is another design.
+    assert take_before(folder, name, BENCH) not in (first, second)

@@ -195,6 +195,51 @@ def test_the_card_tells_of_the_remote_where_there_is_one(controller, says, never
     assert ("The remote" in text) == controller.startswith("receiver")
 
 
+def with_eye(at_m, *, blocks=True, system="inch"):
+    """Return the bench with an infrared receiver whose eye is somewhere."""
+    made, catalogue, _ = example("hall-bench")
+    one = replace(made.supplies[0], controller="receiver-infrared-1ch", sensor_at_m=at_m)
+    made = replace(made, system=system, supplies=(one,))
+    if not blocks:
+        made = replace(made, space=replace(made.space, blocks=(), inlays=()))
+    return made, catalogue, answer(made, catalogue)
+
+
+# The bench is 1500 mm wide, 380 mm deep and 450 mm high.
+@pytest.mark.parametrize(
+    ("at_m", "says"),
+    [
+        ((0.0, 0.0, 0.0), "at the left end, at the front edge, at the floor"),
+        ((0.34, 0.0, 0.39), "on the left, at the front edge, high up"),
+        ((0.75, 0.19, 0.2), "in the middle, halfway back, halfway up"),
+        ((1.4, 0.3, 0.1), "on the right, near the back, low down"),
+        ((1.5, 0.38, 0.45), "at the right end, at the back edge, at the very top"),
+    ],
+)
+def test_the_client_is_told_in_plain_words_where_the_eye_is(at_m, says):
+    text = told(with_eye(at_m))
+    assert f"The eye is {says}, as you stand before the piece." in text
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+@pytest.mark.parametrize("name", ["hall-bench", "bedside-shelf", "display-cabinet"])
+def test_no_workshop_measure_stands_on_a_card(name, system):
+    made, catalogue, _ = example(name)
+    made = replace(made, system=system)
+    eyed = with_eye((0.34, 0.0, 0.39), system=system)
+    for text in (told((made, catalogue, answer(made, catalogue))), told(eyed)):
+        assert not re.search(r"\d (mm|cm|m|in|ft)\b", text)
+        assert "from the front" not in text
+        assert "amp hours over amps" not in text
+
+
+def test_where_nothing_is_known_of_the_piece_the_eye_is_only_told_at_an_edge():
+    assert "The eye is at the front edge, high up," in told(with_eye((0.3, 0.0, 0.4), blocks=False))
+    made, catalogue, _ = with_eye((0.3, 0.2, 0.4), blocks=False)
+    made = replace(made, piece=replace(made.piece, height_m=None))
+    assert "The eye is" not in told((made, catalogue, answer(made, catalogue)))
+
+
 def test_what_draws_nothing_between_evenings_is_not_said_to_draw():
     drawing = design(run(), supplies=(supply(controller="receiver-infrared-1ch"),))
     off = replace(drawing, supplies=(replace(drawing.supplies[0], switched_off=True),))

@@ -3,6 +3,7 @@
 import csv
 import io
 import math
+import re
 import string
 from dataclasses import replace
 
@@ -11,9 +12,12 @@ from designs import catalogue_with, design, designs, parts, run, some, supply
 from hypothesis import given
 from hypothesis import strategies as st
 from pieces import example
+from sheets import parse, text_of
 
 from lightcalc.answers.answer import answer
+from lightcalc.packet.build_sheet import build_sheet
 from lightcalc.packet.cut_list import cut_list
+from lightcalc.packet.shop_sheet import buy_tables
 from lightcalc.packet.shopping import shopping, shopping_csv, spare_rules
 
 # What starts a formula: OWASP, "CSV Injection", lists = + - @ tab and carriage return.
@@ -34,6 +38,11 @@ def list_of(made, catalogue=None):
     found = answer(made, catalogue)
     cuts = cut_list(made, catalogue, found)
     return shopping(made, catalogue, found, cuts), cuts
+
+
+def text_in(part):
+    """Return the text of a part of a sheet that is not yet HTML."""
+    return " ".join(map(text_in, part.children)) if hasattr(part, "children") else str(part)
 
 
 def rows_of(text):
@@ -153,9 +162,65 @@ def test_wire_of_an_inch_design_is_bought_by_the_foot_for_the_same_money():
         assert 1.1 * feet.needed_count <= feet.buy_count < 1.1 * feet.needed_count + 1.0
     channels = [one for one in inch.also if "channel" in one.what]
     assert [one.sold_by for one in channels] == ["ft", "ft"]
-    assert all(0.0 <= one.count - 1.4 / 0.3048 < 0.01 for one in channels)
+    # 1.4 m are 55.1 in; a saw cuts to 56 in.
+    assert [one.count * 12 for one in channels] == pytest.approx([56, 56])
     rows = rows_of(shopping_csv(inch))
     assert {row[4] for row in rows if row[0] == "wire"} == {"ft"}
+
+
+@some
+@given(st.floats(0.05, 20.0), st.sampled_from(["metric", "inch"]))
+def test_channel_is_bought_to_the_next_whole_centimetre_or_inch_and_never_less(length_m, system):
+    made = design(run(length_m=length_m, mounting="aluminium channel on the surface"))
+    made = replace(made, system=system)
+    catalogue = parts()
+    found = answer(made, catalogue)
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    (channel,) = [one for one in listed.also if "channel" in one.what]
+    # 2.54 cm to the inch, exactly (NIST SP 811).
+    step_m, steps = (0.0254, 12) if system == "inch" else (0.01, 100)
+    count = channel.count * steps
+    assert count == pytest.approx(round(count), abs=1e-6)
+    assert -1e-6 <= round(count) * step_m - found.runs[0].cut_length_m < step_m + 1e-6
+
+
+def test_lengths_to_buy_are_printed_as_a_rule_shows_them():
+    made, catalogue, found = example("hall-bench")
+    made = replace(made, system="inch")
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    text = " ".join(map(text_in, buy_tables(listed)))
+    assert "4 ft 8 in" in text
+    assert "2 ft" in text
+    assert not re.search(r"\d\.\d+ (ft|in)\b", text)
+
+
+def test_the_csv_shows_lengths_in_feet_to_hundredths_and_never_too_few():
+    made, catalogue, found = example("display-cabinet")
+    made = replace(made, system="inch")
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    rows = rows_of(shopping_csv(listed))[1:]
+    for row, one in zip(rows, (*listed.lines, *listed.also), strict=False):
+        needed, spare, buy = map(float, row[5:8])
+        assert all(len(cell.partition(".")[2]) <= 2 for cell in row[5:8]), row
+        assert len(row[8].partition(".")[2]) <= 4, row
+        assert needed + spare == pytest.approx(buy, abs=1e-9)
+        known = one.needed_count if hasattr(one, "needed_count") else one.count
+        assert 0.0 <= needed - known < 0.01
+    assert any("." in row[5] for row in rows if row[0] == "wire")
+
+
+@pytest.mark.parametrize("unknown", [False, True])
+def test_what_is_to_be_known_of_the_list_is_printed_beside_it(unknown):
+    made, catalogue, found = example("hall-bench")
+    if unknown:
+        pack = replace(catalogue.packs["liion-4s-6800"], price=None)
+        catalogue = replace(catalogue, packs={**catalogue.packs, pack.name: pack})
+        found = answer(made, catalogue)
+    listed = shopping(made, catalogue, found, cut_list(made, catalogue, found))
+    assert len(listed.notes) == 1
+    text = text_of(parse(build_sheet(made, catalogue, found)))
+    for note in listed.notes:
+        assert note in text
 
 
 def test_prices_stand_in_the_currency_of_the_catalogue():

@@ -482,3 +482,11 @@ def test_the_band_in_json_has_every_number_named_with_its_unit(shop):
     look_through(band)
     assert names
     assert not [name for name in names if not UNIT_OF_A_NUMBER.fullmatch(name)]
+
+
+@pytest.mark.parametrize("module", ["lightcalc", "lightcalc.screens.cli"])
+def test_both_modules_run_the_command_line(module):
+    told = subprocess.run(
+        [sys.executable, "-m", module, "--version"], capture_output=True, text=True, check=True
+    )
+    assert told.stdout.startswith("lightcalc ")

@@ -91,12 +91,29 @@ def test_a_cable_of_two_conductors_is_named_by_one_of_them(text, name):
     assert read_wire_size(text) == read_wire_size(name)
 
 
-@pytest.mark.parametrize("text", ["18/3", "18/4 AWG", "3 x 0.75 mm2", "1 x 0.75 mm2"])
+@pytest.mark.parametrize("text", ["18/3", "18/4 AWG", "3 x 0.75 mm2"])
 def test_a_cable_of_more_or_fewer_is_refused_with_what_to_write(text):
     with pytest.raises(
         UnitProblem, match=r"conductors; a lead has two.*such as (18 AWG|0\.75 mm2)"
     ):
         read_wire_size(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "each"),
+    [
+        ("1 x 0.75 mm2", "0.75 mm2"),
+        ("1x0.5mm2", "0.5mm2"),
+        ("18/1", "18 AWG"),
+        ("1 x 18 AWG", "18 AWG"),
+    ],
+)
+def test_a_single_conductor_written_as_a_cable_is_told_to_be_written_alone(text, each):
+    with pytest.raises(UnitProblem) as refused:
+        read_wire_size(text)
+    assert f'found "{text}", a single conductor' in str(refused.value)
+    assert str(refused.value).endswith(f"write its size alone: {each}.")
+    assert read_wire_size(each)
 
 
 @pytest.mark.parametrize("text", ["1/0", "2/0 AWG", "4/0", "0 x 0.75 mm2"])

@@ -11,7 +11,7 @@ from lightcalc.answers.words import Shower
 from lightcalc.design.edit import with_value
 from lightcalc.folder.place import catalogue_names, catalogue_path, design_names
 from lightcalc.folder.saving import text_before
-from lightcalc.folder.uploads import take_catalogue_zip, take_design, zip_of_catalogue
+from lightcalc.folder.uploads import take_before, take_catalogue_zip, take_design, zip_of_catalogue
 from lightcalc.folder.work import keep_both, start_again
 from lightcalc.folder.zips import zip_of
 from lightcalc.packet.packet import packet_files
@@ -82,9 +82,8 @@ def _offer_before(desk: Desk) -> None:
 
 
 def _open_before(desk: Desk, before: str) -> None:
-    stem = desk.work.name.removesuffix(".toml")
     try:
-        open_design(take_design(desk.folder, f"{stem} before.toml", before.encode()))
+        open_design(take_before(desk.folder, desk.work.name, before))
     except BadInput as bad:
         _tell(bad)
 

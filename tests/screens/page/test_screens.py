@@ -286,8 +286,15 @@ def test_the_version_before_the_last_save_opens_beside_and_nothing_is_written_ov
     assert (folder / "hall-bench before.toml").read_bytes() == first
     assert (folder / "hall-bench.toml").read_bytes() == second
     assert (folder / ".lightcalc" / "before" / "hall-bench.toml").read_bytes() == first
-    # What was opened has no version before it, and the other still offers its own, again beside.
+    # What was opened has no version before it, and the other still offers its own: the same.
     assert offer not in [button.label for button in tab.test.button]
+    names = design_names(folder)
+    tab.test.selectbox(key="open which").set_value("hall-bench.toml")
+    tab.run().press(offer)
+    assert tab.test.selectbox(key="open which").value == "hall-bench before.toml"
+    assert design_names(folder) == names
+    # Once what was opened is changed, another stands beside it.
+    tab.go("answers").type("runs/0/length", "0.6 m").go("files")
     tab.test.selectbox(key="open which").set_value("hall-bench.toml")
     tab.run().press(offer)
     assert (folder / "hall-bench before 2.toml").read_bytes() == first
