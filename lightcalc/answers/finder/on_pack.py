@@ -64,9 +64,9 @@ class OnPacks:
         """Return hours that no charge exceeds, and whether packs may bear it (n, p)."""
         straight = self.straight
         hours_h = np.full(straight.possible.shape, np.inf)
-        if straight.says_nothing:
-            return hours_h, straight.possible
         light, place = np.nonzero(straight.possible)
+        if straight.says_nothing or not light.size:
+            return hours_h, straight.possible
         rows, multiple = straight.rows[place], straight.multiple[place]
         load = Fading(
             straight.stock.cells(rows, multiple),

@@ -46,6 +46,21 @@ def test_other_volts_are_found_for_two_supplies_though_neither_converter_drawn_g
     assert {tuple(one.ranks.tolist()) for one in last.standing} == best_of_all(searched)
 
 
+def test_where_no_fuse_carries_strips_on_bare_packs_what_is_behind_converters_is_found():
+    whole = parts()
+    few = {name: whole.packs[name] for name in ("liion-6s-5200", "liion-3s-5200")}
+    # They carry what flows at the volts of the larger pack.
+    fuses = {name: part for name, part in whole.fuses.items() if part.rating_a <= 1.0}
+    catalogue = replace(whole, packs=few, fuses=fuses)
+    made = design(run(length_m=1.9), supplies=(supply("liion-6s-5200"),))
+    made = replace(made, find=Find(open=("pack", "converter")))
+    searched = Searched(made, catalogue, demands_of(made, None))
+    *_, last = search(made, catalogue, searched.demands)
+    assert last.standing
+    assert {tuple(one.ranks.tolist()) for one in last.standing} == best_of_all(searched)
+
+
+
 def known(merits):
     """Return figures to compare, those not known as less than nothing."""
     return {name: -1.0 if value is None else value for name, value in vars(merits).items()}
