@@ -60,7 +60,6 @@ def test_where_no_fuse_carries_strips_on_bare_packs_what_is_behind_converters_is
     assert {tuple(one.ranks.tolist()) for one in last.standing} == best_of_all(searched)
 
 
-
 def known(merits):
     """Return figures to compare, those not known as less than nothing."""
     return {name: -1.0 if value is None else value for name, value in vars(merits).items()}
