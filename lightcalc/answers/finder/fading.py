@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lightcalc.answers.finder.energy import SLACK, Stage, lit_s
+from lightcalc.answers.finder.energy import SHORT_SLACK, SLACK, Stage, lit_s
 from lightcalc.physics.charge.habit import WEEK_S
 from lightcalc.physics.charge.pack import Pack
 
@@ -25,6 +25,11 @@ Array = NDArray[np.float64]
 STRETCHES = 16
 # State down to which a march goes at most, see `physics.charge.discharge`.
 FLAT = 1.06
+# Times the slow current at which the table of `physics.charge.rate` ends, and what its straight
+# lines leave of corners of its curve at least.
+MOST_TIMES, CORNERS = 1000.0, 0.993
+# A march rounds more where a pack is empty so soon.
+SHORT_S = 600.0
 
 
 @dataclass(frozen=True)
@@ -54,8 +59,9 @@ def longest_s(load: Fading, stages: Sequence[Stage], evenings_a_week: float) -> 
     dark_coulomb = dark_s * load.dark_w[:, None] / rest_v + cycle_s * load.leak_a[:, None]
     each_s = evening_s + dark_coulomb * pace
     evenings = (full_s / each_s).sum(axis=1)
+    slack = np.where(full_s.sum(axis=1) < SHORT_S, SHORT_SLACK, SLACK)
     # None of them spends more than the last.
-    return SLACK * lit_s(evenings * each_s[:, -1], each_s[:, -1], stages)
+    return slack * lit_s(evenings * each_s[:, -1], each_s[:, -1], stages)
 
 
 def _stretches(load: Fading, least_share: float) -> tuple[Array, Array, Array]:
@@ -79,9 +85,10 @@ def _stretches(load: Fading, least_share: float) -> tuple[Array, Array, Array]:
 def _run_down(cells: Pack, amps: Array) -> Array:
     """Return no more than the state run down per charge drawn at currents (m,).
 
-    See `physics.charge.rate`. Between two currents it is nowhere less than at both.
+    See `physics.charge.rate`, whose table is level beyond its last current and cuts corners a
+    little. Between two currents it is nowhere less than at both.
     """
-    amps = np.maximum(amps, cells.slow_amps)
+    amps = np.clip(amps, cells.slow_amps, MOST_TIMES * cells.slow_amps)
     end = np.clip(cells.drawn_at_rest(cells.cutoff_volts + amps * cells.ohms_new), 0.02, 1.0)
     found = (amps / cells.slow_amps) ** (cells.peukert - 1.0) * end
-    return np.where(cells.peukert > 1.0, found, 1.0)
+    return np.where(cells.peukert > 1.0, CORNERS * found, 1.0)

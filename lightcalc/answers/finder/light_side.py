@@ -110,7 +110,7 @@ class LightSides:
     ) -> Lit:
         """Light up cases of a batch behind limits [A] at volts (cases,)."""
         supply = batch.wireds[0].supply
-        rating_a = self._after_limit(supply, limit_a)
+        rating_a = self.after_limit(supply, limit_a)
         thick_a = thick.lead_a(of, volts)
         wires, unsure = self._sized(batch, of, rating_a, volts, thick_a)
         possible = np.all(wires != NONE, axis=1) & self.wires.stands(batch.named[of], rating_a)
@@ -149,8 +149,8 @@ class LightSides:
             lamps_w={on: watts * least for on, watts in lamps_w.items()},
         )
 
-    def _after_limit(self, supply: Supply, limit_a: Array) -> Array:
-        """Find what leads after a limit must stand."""
+    def after_limit(self, supply: Supply, limit_a: Array) -> Array:
+        """Find what leads after a limit must stand (...): it, or the fuse that is named for it."""
         if not supply.fuse:
             return limit_a
         named = self.fuses.names.index(supply.fuse)

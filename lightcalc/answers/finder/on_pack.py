@@ -231,7 +231,7 @@ def _wires(straight: Straight, light: Places, place: Places) -> tuple[Places, Ar
     batch, offer = straight.batch, straight.sides.wires
     of, rows = straight.of[light], straight.rows[place]
     wires, most_a = straight.wires[0][light, place], straight.lead_a[light, place]
-    volts, rating_a = straight.stock.source_v[rows], straight.rating_a[light, place]
+    volts, rating_a = straight.stock.source_v[rows], straight.leads_rating_a[light, place]
     if batch.apart and offer.thin(wires).all():
         return wires, straight.least_a(light, volts)
     allowed_v = straight.sides.ask.lead_drop_ratio * straight.stock.terminal_v[rows][:, None]

@@ -100,12 +100,19 @@ class Straight:
 
     @cached_property
     def rating_a(self) -> Array:
-        """Least that wires must stand (n, p); infinite where no fuse will do."""
+        """Least that wires at the pack must stand (n, p); infinite where no fuse will do."""
         fed = [path[0] for path in self.batch.paths]
         found = least_rating_a(self.fits, self.lead_a[..., fed].sum(axis=-1), self.sides.fuses)
         if self.batch.wireds[0].supply.pack_fuse is not None:
             found = np.broadcast_to(self.sides.fuses.rating_a[self.fits[0]], found.shape)
         return np.broadcast_to(self.stock.socket_a[self.rows], found.shape) if self.bank else found
+
+    @cached_property
+    def leads_rating_a(self) -> Array:
+        """Least that leads must stand (n, p)."""
+        if not self.bank:
+            return self.rating_a
+        return self.sides.after_limit(self.batch.wireds[0].supply, self.rating_a)
 
     @property
     def wires(self) -> tuple[Places, Places]:
@@ -121,23 +128,21 @@ class Straight:
         offer, shape = self.sides.wires, self.lead_a.shape
         of = np.repeat(self.of, len(self.rows))
         terminal_v = np.tile(self.stock.terminal_v[self.rows], len(self.of))[:, None]
-        rating_a = self.rating_a.ravel()
         loop_m = (1.0 + 1.0 / self.batch.returns) * self.batch.leads_m[of]
         allowed_v = self.sides.ask.lead_drop_ratio * terminal_v
         leads, tipped = offer.choose(
             self.lead_a.reshape(len(of), -1),
             loop_m,
             allowed_v * self.batch.shares[of],
-            rating_a,
+            self.leads_rating_a.ravel(),
             self.batch.named[of],
         )
         supply = self.batch.wireds[0].supply
         one = np.ones((len(of), 1))
         named = np.full((len(of), 1), offer.named([supply.pack_wire])[0])
         pack_a = self.pack_a.reshape(-1, 1)
-        pack, tips = offer.choose(
-            pack_a, 2.0 * supply.pack_lead_m * one, allowed_v, rating_a, named
-        )
+        pack_m, rating_a = 2.0 * supply.pack_lead_m * one, self.rating_a.ravel()
+        pack, tips = offer.choose(pack_a, pack_m, allowed_v, rating_a, named)
         tipped = (tipped.any(axis=1) | tips[:, 0]).reshape(shape[:2])
         return leads.reshape(shape), pack.reshape(shape[:2]), tipped
 
@@ -146,7 +151,7 @@ class Straight:
         """Whether a pack might do (n, p)."""
         leads, pack = self.wires
         wired = np.all(leads != NONE, axis=-1) & (pack != NONE)
-        wired &= self.sides.wires.stands(self.batch.named[self.of][:, None], self.rating_a)
+        wired &= self.sides.wires.stands(self.batch.named[self.of][:, None], self.leads_rating_a)
         return np.asarray(np.isfinite(self.rating_a) & wired)
 
     def cost(self, name: str) -> Array:
