@@ -212,8 +212,10 @@ class Straight:
         shape = (2, count, VOLTS)
         amps = np.asarray(found.supply_a).reshape(shape)
         light_lm = light_lm.reshape(shape)
+        # More volts never draw less, also where a bound dips beside a kink.
+        least_a = np.minimum.accumulate(below(amps[0])[:, ::-1], axis=1)[:, ::-1]
         return (
-            np.stack((below(amps[0]), above(amps[1]))),
+            np.stack((least_a, above(amps[1]))),
             np.stack((below(light_lm[0]), above(light_lm[1]))),
             fall.reshape(shape),
         )
@@ -318,7 +320,8 @@ class Straight:
         # Nothing lags behind yet when a charge begins.
         full_v, ohms = self.stock.used.open_circuit_volts(0.0)[rows], self.stock.used.ohms[rows]
         current_a, light_lm = (table[:, light] for table in self._tables[:2])
-        begins_v = full_v - ohms / multiple * self._at(full_v, current_a[1])
+        most_a = self._at(full_v, current_a[1]) + self.batch.idle_a
+        begins_v = full_v - ohms / multiple * most_a
         half_lm = 0.999 * HALF * self._at(begins_v, light_lm[0])
         passed = np.count_nonzero(light_lm[1] < half_lm[:, None], axis=1)
         return np.asarray(np.maximum(self._volts[np.maximum(passed - 1, 0)], cutoff_v))
