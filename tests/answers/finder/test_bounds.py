@@ -93,7 +93,22 @@ def starved():
     return Searched(made, whole, demands_of(made, None))
 
 
+def in_turn():
+    """Strips of two cut lengths in turn: those of one are worked out together."""
+    whole = parts()
+    first, fine = (whole.strips[f"strip-12v-{leds}-warm"] for leds in (60, 120))
+    gentle = replace(fine, power_w_per_m=3.0)
+    strong = replace(first, name="strong", power_w_per_m=14.4)
+    whole = replace(whole, strips={strip.name: strip for strip in (first, gentle, strong)})
+    lit, ask = run(first.name, 1.0, mounting=COOL), Ask(light_fall_ratio=1.0)
+    box = supply(controller="dimmer-inline-1ch")
+    made = design(lit, supplies=(box,), use=SOME, ask=ask)
+    made = replace(made, find=Find(open=("strip",), light_lm=0.1))
+    return Searched(made, whole, demands_of(made, None))
+
+
 ODD = {
+    "strips of two cut lengths in turn": in_turn(),
     "a colour that stays dark, on a bank": odd(
         "usb-20000-stays-on", "strip-5v-pixel-60", "receiver-radio-pixel", DARK_COLOUR
     ),
