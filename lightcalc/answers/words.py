@@ -154,8 +154,7 @@ class Shower:
 
     def days(self, days_d: float) -> str:
         """Show a long time in days or years, as nearly as anyone knows it."""
-        shown = self.long_time(days_d)
-        return shown if shown.startswith("more") else f"about {shown}"
+        return f"about {self.long_time(days_d)}"
 
     def long_time(self, days_d: float) -> str:
         """Show days, or years; beyond ten years cells age whatever is drawn.
@@ -164,7 +163,7 @@ class Shower:
         ('1 day', '2.5 years')
         """
         if days_d > 10.0 * DAYS_A_YEAR:
-            return "more than 10 years"
+            return "10 years or more"
         if days_d > 2.0 * DAYS_A_YEAR:
             return self.years(days_d / DAYS_A_YEAR)
         return "1 day" if round(days_d) == 1 else f"{self.number(days_d)} days"
