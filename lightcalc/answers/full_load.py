@@ -23,6 +23,8 @@ from lightcalc.tables.wires import metric_size
 
 # Wires inside a closed piece are warmer than the room by about this much (common practice).
 INSIDE_PIECE_K = 10.0
+# Wire through which it is first tried how much flows.
+THICK = metric_size(2.5)
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,7 @@ def full_load(
 ) -> FullLoad:
     """Find what flows at full level through leads of thick wire, and at the pack's terminals."""
     ambient_c = max(use.temperature_c, 20.0) + INSIDE_PIECE_K
-    thick = (Wire("", metric_size(2.5), 70.0),) * len(wired.leads)
+    thick = (Wire("", THICK, 70.0),) * len(wired.leads)
     lead_a = full_currents_a(wired, thick, ambient_c)
     output_a = sum(a for a, lead in zip(lead_a, wired.leads, strict=True) if lead.parent < 0)
     pack_a = _pack_peak_a(wired, converter, output_a, ask.lead_drop_ratio)

@@ -32,6 +32,15 @@ FACINGS: dict[str, Place] = {
 }
 
 
+def edge_way_m(start: Place, end: Place) -> float:
+    """Return how long a way is that goes along the edges of a piece.
+
+    >>> edge_way_m((0.0, 0.0, 0.0), (1.0, -0.5, 0.25))
+    1.75
+    """
+    return math.fsum(abs(a - b) for a, b in zip(start, end, strict=True))
+
+
 @dataclass(frozen=True)
 class Block:
     """A solid block: a top, rail, leg, apron or shelf. `at_m` is its corner left, front, down."""

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from lightcalc.design.space import Block, Inlay, Place, Side
+from lightcalc.design.space import Block, Inlay, Place, Side, edge_way_m
 from lightcalc.packet.laid import Laid
 from lightcalc.packet.lettering import NORMAL_MM
 from lightcalc.packet.paper import HIDDEN_DASHES, MEDIUM_MM, THIN_MM, Box, Paper, Spot
@@ -70,7 +70,7 @@ class SensorAt:
         """How long its wire is along the way that is drawn, 0 without one."""
         if self.wired_from_m is None:
             return 0.0
-        return math.fsum(abs(a - b) for a, b in zip(self.wired_from_m, self.at_m, strict=True))
+        return edge_way_m(self.wired_from_m, self.at_m)
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from lightcalc.design.piece import Design, Supply
+from lightcalc.design.space import edge_way_m
 from lightcalc.packet.dimensions import measure
 from lightcalc.packet.jumpers import JUMPER_M
 from lightcalc.packet.laid import extent
@@ -42,8 +43,7 @@ def _is_away(supply: Supply, system: str) -> bool:
     """Whether more than a jumper lies between a pack and what works its controller."""
     if supply.at_m is None or supply.sensor_at_m is None:
         return False
-    pairs = zip(supply.at_m, supply.sensor_at_m, strict=True)
-    return math.fsum(abs(a - b) for a, b in pairs) > JUMPER_M[system]
+    return edge_way_m(supply.at_m, supply.sensor_at_m) > JUMPER_M[system]
 
 
 def about(length_m: float, system: str) -> str:

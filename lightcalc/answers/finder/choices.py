@@ -18,7 +18,7 @@ from functools import cached_property
 from lightcalc.answers.compare import builds
 from lightcalc.design.find import Find
 from lightcalc.design.piece import Design, Feed, Run, Supply, Use
-from lightcalc.design.space import Place
+from lightcalc.design.space import Place, edge_way_m
 from lightcalc.parts.kinds import Catalogue, Strip
 
 AS_DRAWN, TWO_PACKS = "as drawn", "two packs"
@@ -300,12 +300,8 @@ def lead_m(run: Run, pack_m: Place | None, drawn: Feed, at_m: float) -> float:
     along_m = drawn.lead.length_m + abs(at_m - drawn.at_m)
     if pack_m is None or not run.mounts or not run.mounts[0].path_m or drawn.lead.parent:
         return along_m
-    drawn_m, new_m = (_way_m(pack_m, run.mounts[0].at(place)) for place in (drawn.at_m, at_m))
+    drawn_m, new_m = (edge_way_m(pack_m, run.mounts[0].at(place)) for place in (drawn.at_m, at_m))
     return min(along_m, max(drawn.lead.length_m - drawn_m, 0.0) + new_m + SPARE_M)
-
-
-def _way_m(start: Place, end: Place) -> float:
-    return math.fsum(abs(a - b) for a, b in zip(start, end, strict=True))
 
 
 def _new_feed(run: Run, pack_m: Place | None, name: str, at_m: float) -> Feed:

@@ -17,17 +17,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.finder.energy import SHORT_SLACK, SLACK, Stage, lit_s
+from lightcalc.physics.charge.discharge import GRID
 from lightcalc.physics.charge.habit import WEEK_S
 from lightcalc.physics.charge.pack import Pack
+from lightcalc.physics.charge.rate import MOST_TIMES
 
 Array = NDArray[np.float64]
 
 STRETCHES = 16
-# State down to which a march goes at most, see `physics.charge.discharge`.
-FLAT = 1.06
-# Times the slow current at which the table of `physics.charge.rate` ends, and what its straight
-# lines leave of corners of its curve at least.
-MOST_TIMES, CORNERS = 1000.0, 0.993
+# State down to which a march goes at most.
+FLAT = float(GRID[-1])
+# What straight lines in the table of `physics.charge.rate` leave of corners of its curve at least.
+CORNERS = 0.993
 # A march rounds more where a pack is empty so soon.
 SHORT_S = 600.0
 

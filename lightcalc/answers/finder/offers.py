@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.bought import fuse_of, wire_of
+from lightcalc.answers.full_load import THICK
 from lightcalc.design.check import find_wire_name
 from lightcalc.parts.kinds import Catalogue
 from lightcalc.physics.circuit.fuse import FUSE_RATED_AT_C
@@ -23,15 +24,12 @@ from lightcalc.physics.circuit.wire import (
     hot_copper_ratio,
 )
 from lightcalc.tables.fuses import fuse_behaviours
-from lightcalc.tables.wires import metric_size
 
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
 NONE = -1
-# Wire through which sizing first tries how much flows.
-THICK = metric_size(2.5)
 # What rounding may shift.
 TIP = 3e-9
 

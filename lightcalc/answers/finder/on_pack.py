@@ -49,8 +49,8 @@ class _Tables:
 
 
 @dataclass(frozen=True)
-class OnPacks:
-    """Light sides straight on bare packs, and what they draw in the dark (n, p)."""
+class _OnStraight:
+    """Light sides straight on packs, and what they draw in the dark (n, p)."""
 
     straight: Straight
     dark_w: Array
@@ -59,6 +59,10 @@ class OnPacks:
     def use(self) -> Use:
         """The evenings they are used in."""
         return self.straight.batch.use
+
+
+class OnPacks(_OnStraight):
+    """Light sides straight on bare packs, with whose volts they fade."""
 
     def quickly(self, energies: Energies) -> tuple[Array, Flags]:  # noqa: ARG002
         """Return hours that no charge exceeds, and whether packs may bear it (n, p)."""
@@ -95,17 +99,8 @@ class OnPacks:
         return Close(case.fall(fall[:, VOLTS:]), case.cool, known)
 
 
-@dataclass(frozen=True)
-class OnBanks:
+class OnBanks(_OnStraight):
     """Light sides straight on banks, whose sockets hold their volts to the end."""
-
-    straight: Straight
-    dark_w: Array
-
-    @property
-    def use(self) -> Use:
-        """The evenings they are used in."""
-        return self.straight.batch.use
 
     def quickly(self, energies: Energies) -> tuple[Array, Flags]:
         """Return hours that no charge exceeds, and whether banks may bear it (n, p)."""

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lightcalc.answers.finder.alike import Batch
-from lightcalc.answers.finder.offers import THICK
+from lightcalc.answers.full_load import THICK
 from lightcalc.physics.circuit.ladder import solve
 from lightcalc.physics.circuit.wire import loop_ohm
 

@@ -21,7 +21,9 @@ from lightcalc.physics.charge.pack import Pack
 Floats = NDArray[np.float64]
 
 _ROWS = 96
-_SPAN = np.log(1000.0)
+MOST_TIMES = 1000.0
+"""Times the slow current at which the table ends; it is level beyond."""
+_SPAN = np.log(MOST_TIMES)
 
 
 class StateRate:
