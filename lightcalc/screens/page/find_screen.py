@@ -41,7 +41,7 @@ def find_screen(desk: Desk) -> None:
         return
     st.subheader("What to build", anchor=False)
     st.markdown(
-        "Tries every strip, pack, converter and way to feed the runs that the catalogue allows, "
+        "Tries all that may change, in every way that the catalogue allows, "
         "and keeps those that no other beats in price, hours, evenness and mass at once."
     )
     searches = st.button("Search", icon=":material/search:", disabled=not desk.outcome().good)
